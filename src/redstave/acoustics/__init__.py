@@ -1,0 +1,1 @@
+"""The acoustics room; see docs/design.md."""

@@ -1,0 +1,1 @@
+"""The analysis room; see docs/design.md."""

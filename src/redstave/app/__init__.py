@@ -1,0 +1,1 @@
+"""The app room; see docs/design.md."""

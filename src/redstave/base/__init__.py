@@ -1,0 +1,1 @@
+"""Units, citations and errors: what every other room stands on. Imports nothing of ours."""

@@ -1,0 +1,1 @@
+"""The instruments room; see docs/design.md."""

@@ -1,0 +1,55 @@
+"""What a check says: data, no prose. Sentences are made in `render`."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+
+
+class Claim(StrEnum):
+    """How sure a finding may sound."""
+
+    IMPOSSIBLE = "impossible"  # provable from the page
+    RISK = "risk"  # a threshold is passed
+    QUESTION = "question"  # intention or taste
+    CREDIT = "credit"  # something earned
+
+
+class Evidence(NamedTuple):
+    """One measured quantity with its unit and, where there is one, the limit it was held to."""
+
+    quantity: str
+    value: float | int | str
+    unit: str = ""
+    limit: float | int | str | None = None
+
+
+class Spot(NamedTuple):
+    """Where a finding stands: from `bar`/`offset` (ticks) to `last_bar`, on one stave.
+
+    `bar` and `last_bar` are indices into `Score.bars`; `notes` are the ids of the notes in question.
+    """
+
+    bar: int
+    offset: int
+    part: str
+    stave: int
+    last_bar: int
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One fault or credit with all its places; `facts` are the words a sentence needs."""
+
+    slug: str
+    spots: tuple[Spot, ...]
+    evidence: tuple[Evidence, ...]
+    facts: tuple[tuple[str, str], ...] = ()
+    claim: Claim | None = None  # None: the claim of the check itself
+
+
+class NotAssessed(NamedTuple):
+    """A check that could not judge, and why (no tempo, unknown instrument, crashed)."""
+
+    slug: str
+    reason: str

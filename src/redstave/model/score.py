@@ -1,0 +1,239 @@
+"""The printed page as frozen values.
+
+A Score holds what is printed and nothing that has to be inferred. Time is exact: every position is
+a bar index and an offset in *ticks* from the start of that bar, with `Score.ticks_per_quarter`
+ticks in a quarter note, chosen by the reader so that every duration in the file is whole.
+
+::
+
+    Score
+    ├── bars    Bar: number as printed, start, length (shared by all parts)
+    ├── parts   Part
+    │   ├── notes   Note: notes, rests, graces, cues, in the order of the file
+    │   ├── marks   Mark: everything printed at one place (levels, words, articulations, clefs …)
+    │   └── spans   Span: everything with two ends (slurs, hairpins, ties, tuplets …)
+    ├── groups  PartGroup: brackets and braces
+    └── problems  Problem: what could not be understood or had to be assumed
+
+The hot types are named tuples because a large score holds a hundred thousand of them.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import NamedTuple
+
+STEP_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+
+Attributes = tuple[tuple[str, str], ...]
+
+
+class Problem(NamedTuple):
+    """Something in the file that could not be understood or had to be assumed.
+
+    `code` is a stable word for programs, `text` one sentence that says what was found and what was
+    assumed, `line` the line of the file (0 if none), `bar` the number as printed ("" if none).
+    """
+
+    code: str
+    text: str
+    line: int = 0
+    bar: str = ""
+    part: str = ""
+
+
+class Note(NamedTuple):
+    """One printed note, rest or unpitched note. Pitch is as written; duration in ticks."""
+
+    id: str
+    line: int
+    bar: int
+    offset: int
+    duration: int
+    stave: int
+    voice: str
+    kind: str  # "pitched", "rest" or "unpitched"
+    step: str = ""
+    alter: float = 0.0
+    octave: int = 0
+    chord: bool = False  # stands in the same chord as the note before
+    grace: bool = False
+    slash: bool = False
+    cue: bool = False
+    hidden: bool = False
+    whole_bar: bool = False
+    tie_start: bool = False
+    tie_stop: bool = False
+    let_ring: bool = False
+    type: str = ""
+    dots: int = 0
+    actual_notes: int = 1
+    normal_notes: int = 1
+    stem: str = ""
+    instrument: str = ""
+    details: Attributes = ()  # accidental, notehead and whatever else the element carries
+
+    @property
+    def written_midi(self) -> float:
+        """Written pitch as a MIDI number (middle C = 60); meaningless for rests."""
+        return 12.0 * (self.octave + 1) + STEP_SEMITONES[self.step] + self.alter
+
+
+class Mark(NamedTuple):
+    """Something printed at one place.
+
+    `kind` is one of: level, word, tempo, rehearsal, articulation, ornament, technical, tremolo,
+    fermata, arpeggio, breath, clef, key, meter, transposition, barline, repeat, ending, segno,
+    coda, harp-pedals, instrument, lyric, layout, sound, other. `name` is the element's name in the
+    file ("staccato", "pp"), `text` its content, `value` a number it carries (strokes, beats a
+    minute, chromatic steps), `note` the id of the note that bears it ("" for a direction), and
+    `group` is shared by the marks of one printed direction.
+    """
+
+    id: str
+    kind: str
+    name: str
+    line: int
+    bar: int
+    offset: int
+    stave: int
+    voice: str = ""
+    text: str = ""
+    value: float = 0.0
+    note: str = ""
+    group: int = 0
+    placement: str = ""
+    attributes: Attributes = ()
+
+
+class Anchor(NamedTuple):
+    """One end of a span. `note` is the id of the note it hangs on, "" for a direction."""
+
+    line: int
+    bar: int
+    offset: int
+    stave: int
+    voice: str = ""
+    note: str = ""
+
+
+class Span(NamedTuple):
+    """Something with two ends; an end that the file does not give is None and is a problem.
+
+    `kind`: slur, tie, hairpin, tuplet, glissando, slide, dashes, bracket, octave-shift, pedal,
+    wavy-line, tremolo. `name` tells the variety ("crescendo", "diminuendo", "up", "down").
+    """
+
+    id: str
+    kind: str
+    name: str
+    number: str
+    start: Anchor | None
+    stop: Anchor | None
+    placement: str = ""
+    attributes: Attributes = ()
+
+
+class Bar(NamedTuple):
+    """One bar of the whole score; `start` and `length` in ticks, `number` as printed."""
+
+    index: int
+    number: str
+    start: int
+    length: int
+
+
+class ScoreInstrument(NamedTuple):
+    """An instrument as the file declares it; `midi_program` is 1-based, 0 if not given."""
+
+    id: str
+    name: str
+    sound: str = ""
+    midi_program: int = 0
+    midi_unpitched: int = 0
+
+
+class PartGroup(NamedTuple):
+    """A bracket or brace over the parts from `first` to `last` (part ids)."""
+
+    number: str
+    symbol: str
+    name: str
+    first: str
+    last: str
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part as printed: one or more staves. `name` is the printed name, display name first."""
+
+    id: str
+    name: str
+    abbreviation: str
+    staves: int
+    instruments: tuple[ScoreInstrument, ...]
+    notes: tuple[Note, ...]
+    marks: tuple[Mark, ...]
+    spans: tuple[Span, ...]
+
+    def marks_of(self, *kinds: str) -> Iterator[Mark]:
+        """Yield the marks of the given kinds in the order of the file."""
+        return (mark for mark in self.marks if mark.kind in kinds)
+
+    def spans_of(self, *kinds: str) -> Iterator[Span]:
+        """Yield the spans of the given kinds in the order of the file."""
+        return (span for span in self.spans if span.kind in kinds)
+
+
+@dataclass(frozen=True)
+class Origin:
+    """Where a Score was read from: file name, SHA-256 of the bytes, and the kind of file."""
+
+    name: str
+    sha256: str
+    format: str
+    encoding_software: str = ""
+
+
+@dataclass(frozen=True)
+class Score:
+    """The whole printed score, frozen."""
+
+    title: str
+    ticks_per_quarter: int
+    bars: tuple[Bar, ...]
+    parts: tuple[Part, ...]
+    groups: tuple[PartGroup, ...]
+    problems: tuple[Problem, ...]
+    origin: Origin
+    metadata: Attributes = ()
+
+    @cached_property
+    def notes_by_id(self) -> dict[str, Note]:
+        """Every note under its id."""
+        return {note.id: note for part in self.parts for note in part.notes}
+
+    @cached_property
+    def parts_by_id(self) -> dict[str, Part]:
+        """Every part under its id."""
+        return {part.id: part for part in self.parts}
+
+    def tick(self, bar: int, offset: int) -> int:
+        """Return the position in ticks from the start of the score, repeats not unfolded."""
+        return self.bars[bar].start + offset
+
+    def beat(self, offset: int) -> Fraction:
+        """Return the 1-based position in the bar in quarter notes."""
+        return 1 + Fraction(offset, self.ticks_per_quarter)
+
+    def bar_at(self, tick: int) -> int:
+        """Return the index of the bar that contains a position in ticks."""
+        low, high = 0, len(self.bars) - 1
+        while low < high:
+            middle = (low + high + 1) // 2
+            if self.bars[middle].start <= tick:
+                low = middle
+            else:
+                high = middle - 1
+        return low

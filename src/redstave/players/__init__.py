@@ -1,0 +1,1 @@
+"""The players room; see docs/design.md."""

@@ -1,0 +1,1 @@
+"""The render room; see docs/design.md."""
