@@ -26,7 +26,7 @@ class Evidence(NamedTuple):
 class Spot(NamedTuple):
     """Where a finding stands: from `bar`/`offset` (ticks) to `last_bar`, on one stave.
 
-    `bar` and `last_bar` are indices into `Score.bars`; `notes` are the ids of the notes in question.
+    `bar` and `last_bar` index `Score.bars`; `notes` are the ids of the notes in question.
     """
 
     bar: int

@@ -95,8 +95,10 @@ class Tone(NamedTuple):
 
 @dataclass(frozen=True)
 class TempoMap:
-    """Seconds from ticks. `points`: (tick, second, quarters a minute); `assumed` says whether a
-    tempo had to be assumed because the page gives none.
+    """Seconds from ticks, without unfolding repeats.
+
+    `points`: (tick, second, quarters a minute); `assumed` says whether a tempo had to be assumed
+    because the page gives none.
     """
 
     ticks_per_quarter: int

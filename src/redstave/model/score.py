@@ -135,7 +135,8 @@ class Span(NamedTuple):
     attributes: Attributes = ()
 
 
-class Bar(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Bar:
     """One bar of the whole score; `start` and `length` in ticks, `number` as printed."""
 
     index: int
