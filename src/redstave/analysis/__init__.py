@@ -1,1 +1,5 @@
-"""The analysis room; see docs/design.md."""
+"""The only bridge from tones to arrays: lazy, frozen analyses of one score."""
+
+from redstave.analysis.analysis import Analysis
+
+__all__ = ["Analysis"]

@@ -1,0 +1,1 @@
+"""Checks of written levels and hairpins."""

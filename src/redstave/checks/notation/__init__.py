@@ -1,0 +1,1 @@
+"""Checks of what the page fails to tell a player."""

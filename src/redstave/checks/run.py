@@ -1,0 +1,53 @@
+"""Run checks over an analysis, with three outcomes: fired, silent, not assessed."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from redstave.analysis import Analysis
+from redstave.checks.registry import CannotJudge, Check, Limits
+from redstave.model.finding import Finding, NotAssessed
+
+NO_LIMITS: Mapping[str, Limits] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a run of the catalogue gave: findings in order of place, and what was not assessed."""
+
+    findings: tuple[Finding, ...]
+    not_assessed: tuple[NotAssessed, ...]
+    silent: tuple[str, ...]
+
+
+def run_checks(
+    analysis: Analysis, checks: Iterable[Check], changed: Mapping[str, Limits] = NO_LIMITS
+) -> Outcome:
+    """Run the given checks; one that crashes is reported as not assessed and stops nothing."""
+    findings: list[Finding] = []
+    missing: list[NotAssessed] = []
+    silent: list[str] = []
+    for check in checks:
+        outcome = _judge(check, analysis, check.limits(changed.get(check.slug, {})))
+        if isinstance(outcome, NotAssessed):
+            missing.append(outcome)
+        elif outcome:
+            findings.extend(outcome)
+        else:
+            silent.append(check.slug)
+    order = {part.id: index for index, part in enumerate(analysis.score.parts)}
+    findings.sort(key=lambda finding: _place(finding, order))
+    return Outcome(tuple(findings), tuple(missing), tuple(silent))
+
+
+def _judge(check: Check, analysis: Analysis, limits: Limits) -> list[Finding] | NotAssessed:
+    try:
+        return list(check.judge(analysis, limits))
+    except CannotJudge as reason:
+        return NotAssessed(check.slug, str(reason))
+    except Exception as crash:
+        return NotAssessed(check.slug, f"the check crashed ({type(crash).__name__}: {crash})")
+
+
+def _place(finding: Finding, order: Mapping[str, int]) -> tuple[int, int, int, str]:
+    first = min(finding.spots, key=lambda spot: (spot.bar, spot.offset, order[spot.part]))
+    return first.bar, first.offset, order[first.part], finding.slug

@@ -1,0 +1,1 @@
+"""Checks of woodwind and brass playing."""
