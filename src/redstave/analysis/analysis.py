@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from redstave.instruments import InstrumentBook, load
-from redstave.model.line import Forces, Playing
+from redstave.model.line import WORKING_ORCHESTRA, Forces, Playing
 from redstave.model.score import Score
 from redstave.players import play
 
@@ -17,7 +17,7 @@ class Analysis:
     """
 
     score: Score
-    forces: Forces = Forces()
+    forces: Forces = WORKING_ORCHESTRA
 
     @cached_property
     def book(self) -> InstrumentBook:

@@ -34,6 +34,9 @@ class Forces:
         return {"viola": self.violas, "cello": self.cellos, "double-bass": self.basses}[instrument]
 
 
+WORKING_ORCHESTRA = Forces()
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
     """What one player, or one group playing as one, is told to play.
