@@ -1,0 +1,58 @@
+# Redstave: every target first makes what it needs. `make` alone lists them.
+# Set PYTHON to choose the interpreter (3.11 or newer), JOBS for the number of test processes.
+
+JOBS ?= 2
+BIN := .venv/bin
+RUN_READY := .venv/.ready
+DEV_READY := .venv/.ready-dev
+DOCS_READY := .venv/.ready-docs
+
+.DEFAULT_GOAL := help
+.PHONY: help demo test lint bench evidence docs pins clean
+
+help: ## say what can be made
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-9s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+
+demo: $(RUN_READY) ## set up everything, review the demonstration score, say where the letter is
+	$(BIN)/redstave demo --out demo-out
+
+test: $(DEV_READY) ## set up everything and run all tests
+	$(BIN)/python -m pytest -n $(JOBS)
+
+lint: $(DEV_READY) ## style, types, layers and spelling of the code
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	git ls-files -z | xargs -0 $(BIN)/codespell
+
+bench: $(DEV_READY) ## measure speed and hit rates, print the tables
+	$(BIN)/python -m tools.make_evidence --folder benchmarks --out -
+
+evidence: $(DEV_READY) ## measure against outside references, write docs/evidence.md
+	$(BIN)/python -m tools.make_evidence
+
+docs: $(DOCS_READY) ## build the documentation into site/
+	$(BIN)/mkdocs build --strict
+
+pins: $(DEV_READY) $(DOCS_READY) ## write requirements/*.txt from what is installed now
+	$(BIN)/python -m tools.pin_requirements
+
+clean: ## remove what was made, except .venv
+	rm -rf build dist site demo-out .coverage .pytest_cache .mypy_cache .ruff_cache \
+	  .import_linter_cache .hypothesis
+	find src tests tools benchmarks -name __pycache__ -prune -exec rm -rf {} + 2>/dev/null || true
+
+# Set-up happens once, and again when the pins change.
+
+$(RUN_READY): requirements/run.txt requirements/build.txt pyproject.toml tools/set_up.sh
+	sh tools/set_up.sh run build
+	@touch $@
+
+$(DEV_READY): $(RUN_READY) requirements/dev.txt
+	sh tools/set_up.sh dev
+	@touch $@
+
+$(DOCS_READY): $(RUN_READY) requirements/docs.txt
+	sh tools/set_up.sh docs
+	@touch $@
