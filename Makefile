@@ -35,8 +35,9 @@ evidence: $(DEV_READY) ## measure against outside references, write docs/evidenc
 docs: $(DOCS_READY) ## build the documentation into site/
 	$(BIN)/mkdocs build --strict
 
-pins: $(DEV_READY) $(DOCS_READY) ## write requirements/*.txt from what is installed now
+pins: $(DEV_READY) $(DOCS_READY) ## write requirements/*.txt and THIRD_PARTY.md from what is installed now
 	$(BIN)/python -m tools.pin_requirements
+	$(BIN)/python -m tools.list_third_party
 
 clean: ## remove what was made, except .venv
 	rm -rf build dist site demo-out .coverage .pytest_cache .mypy_cache .ruff_cache \
