@@ -2,7 +2,8 @@
 
 A script is a module with a docstring (its first line becomes the heading) and a function
 `table() -> str` that measures something and returns Markdown. By default the scripts of
-`tools/evidence` are run and `docs/evidence.md` is written; `make bench` prints those of `benchmarks`.
+`tools/evidence` are run and `docs/evidence.md` is written; `make bench` prints those of
+`benchmarks`.
 
     .venv/bin/python -m tools.make_evidence [NAME …] [--folder FOLDER] [--out FILE | --out -]
 """
