@@ -31,9 +31,11 @@ page is written by hand.
 def scripts(folder: Path, only: Collection[str] = ()) -> list[Path]:
     """Return the measuring scripts of a folder in order of name, or those named.
 
-    Raises ValueError when a name has no script.
+    Raises ValueError when there is none, or when a name has none.
     """
     found = {path.stem: path for path in sorted(folder.glob("[!_]*.py"))}
+    if not found:
+        raise ValueError(f"there is no measuring script in {folder}")
     if missing := sorted(set(only) - found.keys()):
         raise ValueError(f"no measuring script called {', '.join(missing)} in {folder}")
     return [path for name, path in found.items() if not only or name in only]

@@ -50,3 +50,9 @@ def test_unknown_name_is_refused(tmp_path: Path) -> None:
     """Asking for a script that does not exist names it instead of measuring nothing."""
     with pytest.raises(ValueError, match="no measuring script called nothing"):
         scripts(folder(tmp_path, a_sum=SCRIPT), ["nothing"])
+
+
+def test_empty_folder_is_refused(tmp_path: Path) -> None:
+    """Nothing to measure is an error, not an empty page."""
+    with pytest.raises(ValueError, match="no measuring script in"):
+        scripts(folder(tmp_path))
