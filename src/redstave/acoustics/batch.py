@@ -1,0 +1,257 @@
+"""Partial loudness of many lines in many slices at once, in float32, without any BLAS call.
+
+Rows are the spectra of tones, sorted by the slice they sound in. The way through this module::
+
+    spectra = stack([at_cochlea(frequencies, levels) ...])     one row a tone
+    excitation = excitations(spectra, slice_of_row, slices)    [rows, 75], filters set by the slice
+    own = group_sums(excitation, strand_of_row, strands)       [strands, 75]
+    total = group_sums(excitation, slice_of_row, slices)       [slices, 75]
+    heard = judge(own, slice_of_strand, total)                 one entry a strand
+
+Excitation adds over sources once the filter shapes are set by the whole slice, so any grouping of
+rows may be judged from the same excitations. Components are sorted into bins of 0.1 Cam, levels
+into steps of 2 dB, and filters stand every 0.5 Cam.
+"""
+
+from collections.abc import Sequence
+from functools import cache
+from itertools import pairwise
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy import sparse
+
+from redstave.acoustics.erb import cam, frequency, sharpness
+from redstave.acoustics.excitation import filter_weights, rounded_exponential
+from redstave.acoustics.partial import margin_db
+from redstave.acoustics.specific import FilterBank, filter_bank, masked, specific_loudness
+from redstave.acoustics.tables import ear
+from redstave.acoustics.transfer import cochlear_powers
+
+Float32 = NDArray[np.float32]
+Indices = NDArray[np.int32]
+
+BIN_FIRST_CAM, BIN_STEP_CAM, BINS = 0.7, 0.1, 411
+LEVEL_FIRST_DB, LEVEL_STEP_DB, LEVELS = 20.0, 2.0, 46
+BAND_REACH_CAM = 2.5
+LOWEST_LEVEL_DB = -20.0
+SLICES_AT_ONCE = 64
+ROWS_AT_ONCE = 1024
+ROUNDING = 1e-6  # a background below this share of the total is what float32 leaves of nothing
+
+
+class Spectra(NamedTuple):
+    """Sparse rows of power at the cochlea: row r holds entries starts[r] to starts[r + 1]."""
+
+    starts: NDArray[np.int64]
+    bins: Indices
+    powers: Float32
+
+    @property
+    def rows(self) -> int:
+        """The number of rows."""
+        return len(self.starts) - 1
+
+
+class Judgement(NamedTuple):
+    """What is heard of each strand in its slice; one entry a strand.
+
+    `loudness` alone but in the filters set by the slice, and `partial` among all others, in sone
+    (both ears); `margin` in dB above masked threshold, minus infinity for silence; `frequency` in
+    Hz of the filter where the strand stands out most; `contribution` the share (0 to 1) of the
+    slice's loudness that goes when the strand is taken away.
+    """
+
+    loudness: Float32
+    partial: Float32
+    margin: Float32
+    frequency: Float32
+    contribution: Float32
+
+
+def bank() -> FilterBank:
+    """Return the 75 filters of the batch: 1.75 to 38.75 Cam every 0.5 Cam, in float32."""
+    return filter_bank(1.75, 38.75, 0.5, "float32")
+
+
+def at_cochlea(
+    frequencies_hz: ArrayLike, levels_db: ArrayLike, field: str = "diffuse"
+) -> tuple[Indices, Float32]:
+    """Return one row of `Spectra`: bins and powers at the cochlea of levels in dB SPL.
+
+    The ear's gain is read at the exact frequency; components under -20 dB SPL are left out.
+    """
+    frequencies = np.atleast_1d(np.asarray(frequencies_hz, dtype=np.float64))
+    levels = np.atleast_1d(np.asarray(levels_db, dtype=np.float64))
+    loud = levels >= LOWEST_LEVEL_DB
+    frequencies, powers = cochlear_powers(frequencies[loud], levels[loud], field)
+    places = np.rint((cam(frequencies) - BIN_FIRST_CAM) / BIN_STEP_CAM).astype(np.int32)
+    bins, entry = np.unique(np.clip(places, 0, BINS - 1), return_inverse=True)
+    summed = np.bincount(entry, weights=powers, minlength=len(bins))
+    return bins.astype(np.int32), summed.astype(np.float32)
+
+
+def stack(rows: Sequence[tuple[Indices, Float32]]) -> Spectra:
+    """Return rows made by `at_cochlea` as one value, in the same order."""
+    lengths = np.fromiter((len(bins) for bins, _ in rows), dtype=np.int64, count=len(rows))
+    bins = [row[0] for row in rows] or [np.empty(0, np.int32)]
+    powers = [row[1] for row in rows] or [np.empty(0, np.float32)]
+    starts = np.concatenate([[0], np.cumsum(lengths)]).astype(np.int64)
+    return Spectra(starts, np.concatenate(bins), np.concatenate(powers))
+
+
+def excitations(spectra: Spectra, slice_of_row: ArrayLike, slices: int) -> Float32:
+    """Return the excitation of every row [rows, 75], filters shaped by all rows of its slice.
+
+    `slice_of_row` [rows] must not decrease; ValueError if it does or leaves 0 … slices - 1.
+    """
+    slice_of = np.asarray(slice_of_row, dtype=np.int64)
+    if len(slice_of) != spectra.rows:
+        raise ValueError(f"{spectra.rows} rows but {len(slice_of)} slice numbers")
+    if len(slice_of) and (np.diff(slice_of).min(initial=0) < 0 or slice_of[0] < 0):
+        raise ValueError("rows must be sorted by slice, and slices are numbered from 0")
+    if len(slice_of) and slice_of[-1] >= slices:
+        raise ValueError(f"slice {slice_of[-1]} of {slices}")
+    found = np.zeros((spectra.rows, bank().centres_hz.size), np.float32)
+    edges = np.searchsorted(slice_of, np.arange(0, slices + SLICES_AT_ONCE, SLICES_AT_ONCE))
+    for low, high in pairwise(edges):
+        if high > low:
+            found[low:high] = _block(spectra, slice_of, int(low), int(high))
+    return found
+
+
+def _block(spectra: Spectra, slice_of: NDArray[np.int64], low: int, high: int) -> Float32:
+    """Excitation of the rows low … high - 1, which hold whole slices only."""
+    first, last = spectra.starts[low], spectra.starts[high]
+    starts = spectra.starts[low : high + 1] - first
+    bins, powers = spectra.bins[first:last], spectra.powers[first:last]
+    place = np.repeat(slice_of[low:high] - slice_of[low], np.diff(starts)) * BINS + bins
+    count = int(slice_of[high - 1] - slice_of[low]) + 1
+    power = np.bincount(place, weights=powers, minlength=count * BINS).astype(np.float32)
+    level = _level_steps(power.reshape(count, BINS).T).T.reshape(-1)
+    columns = bins * LEVELS + level[place]
+    entries = sparse.csr_array(
+        (powers, columns.astype(np.int32), starts.astype(np.int32)),
+        shape=(high - low, BINS * LEVELS),
+    )
+    result: Float32 = entries @ _weights()
+    return result
+
+
+def _level_steps(power: Float32) -> Indices:
+    """Index of the level step of each bin [bins, slices]: what sounds within one ERB around it."""
+    around = _band_sums() @ power
+    level_db = 10.0 * np.log10(np.maximum(around, np.float32(1e-10)))
+    step = np.rint((level_db - LEVEL_FIRST_DB) / LEVEL_STEP_DB)
+    return np.clip(step, 0, LEVELS - 1).astype(np.int32)
+
+
+@cache
+def _weights() -> Float32:
+    """Weight of each (bin, level step) in each filter: [BINS * LEVELS, 75], 5.7 MB."""
+    places = frequency(BIN_FIRST_CAM + BIN_STEP_CAM * np.arange(BINS))
+    levels = np.linspace(
+        LEVEL_FIRST_DB, LEVEL_FIRST_DB + LEVEL_STEP_DB * (LEVELS - 1), LEVELS, dtype=np.float64
+    )
+    table = filter_weights(bank().centres_hz, places[:, None, None], levels[None, :, None])
+    return np.ascontiguousarray(table.reshape(BINS * LEVELS, -1), dtype=np.float32)
+
+
+@cache
+def _band_sums() -> "sparse.csr_array[np.float32]":
+    """Weights that sum the power within one ERB around each bin: [BINS, BINS]."""
+    numbers = BIN_FIRST_CAM + BIN_STEP_CAM * np.arange(BINS)
+    places = frequency(numbers)
+    deviation = (places[None, :] - places[:, None]) / places[:, None]
+    weights = rounded_exponential(deviation, sharpness(places)[:, None])
+    weights[np.abs(numbers[None, :] - numbers[:, None]) > BAND_REACH_CAM] = 0.0
+    return sparse.csr_array(weights.astype(np.float32))
+
+
+def group_sums(excitation: Float32, group_of_row: ArrayLike, groups: int) -> Float32:
+    """Return the summed excitation of each group [groups, 75]; rows may come in any order."""
+    group_of = np.asarray(group_of_row, dtype=np.int32)
+    rows = np.arange(len(group_of), dtype=np.int32)
+    ones = np.ones(len(group_of), np.float32)
+    members = sparse.csr_array((ones, (group_of, rows)), shape=(groups, len(group_of)))
+    result: Float32 = members @ excitation
+    return result
+
+
+def loudness_of(excitation: Float32) -> Float32:
+    """Return the loudness in sone (both ears) of each row of excitations [rows, 75]."""
+    found = np.empty(len(excitation), np.float32)
+    for low in range(0, len(excitation), ROWS_AT_ONCE):
+        block = excitation[low : low + ROWS_AT_ONCE]
+        found[low : low + ROWS_AT_ONCE] = specific_loudness(block, bank()).sum(axis=1)
+    return found * np.float32(_sone_per_unit())
+
+
+def loudness_alone(spectra: Spectra) -> Float32:
+    """Return the loudness in sone (both ears) of each row by itself, in its own filters."""
+    return loudness_of(excitations(spectra, np.arange(spectra.rows), spectra.rows))
+
+
+def judge(
+    own: Float32, slice_of_strand: ArrayLike, total: Float32, detection_offset_db: float = 0.0
+) -> Judgement:
+    """Return what is heard of each strand against everything else in its slice.
+
+    `own` [strands, 75], `slice_of_strand` [strands], `total` [slices, 75]. `detection_offset_db`
+    is added to K: negative where listeners hear better than the standard listener.
+    """
+    slice_of = np.asarray(slice_of_strand, dtype=np.int64)
+    f_total = bank().f(total).astype(np.float32, copy=False)
+    detection = (bank().detection * 10.0 ** (detection_offset_db / 10.0)).astype(np.float32)
+    found = Judgement(*(np.empty(len(own), np.float32) for _ in Judgement._fields))
+    for low in range(0, len(own), ROWS_AT_ONCE):
+        rows = slice(low, low + ROWS_AT_ONCE)
+        at = slice_of[rows]
+        part = _judge_block(own[rows], total[at], f_total[at], detection)
+        for column, values in zip(found, part, strict=True):
+            column[rows] = values
+    return found
+
+
+def _judge_block(own: Float32, total: Float32, f_total: Float32, detection: Float32) -> Judgement:
+    filters, unit = bank(), np.float32(_sone_per_unit())
+    background = background_of(own, total)
+    heard = masked(own, background, f_total, filters, detection)
+    taken = np.maximum(f_total - filters.f(background), 0).sum(axis=1)
+    whole = np.maximum(f_total.sum(axis=1), np.float32(1e-30))
+    centres = filters.centres_hz.astype(np.float32)
+    return Judgement(
+        specific_loudness(own, filters).sum(axis=1) * unit,
+        heard.partial.sum(axis=1) * unit,
+        margin_db(heard.weight.sum(axis=1, dtype=np.float64) * unit).astype(np.float32),
+        centres[heard.advantage.argmax(axis=1)],
+        taken / whole,
+    )
+
+
+def background_of(own: Float32, total: Float32) -> Float32:
+    """Return the excitation of everything else, E_t - E_s; what is only rounding becomes 0."""
+    background = total - own
+    background[background < ROUNDING * total] = 0
+    return background
+
+
+def masker_shares(own: Float32, others: Float32) -> Float32:
+    """Return the share (0 to 1, summing to 1) of each other strand in what masks `own`.
+
+    `own` [75], `others` [n, 75]: their shares of the background, weighted by E_s^0.2, which looks
+    where the strand itself would be heard.
+    """
+    background = others.sum(axis=0)
+    weight = own ** np.float32(0.2) * (background > 0)
+    shares: Float32 = (weight * others / np.maximum(background, np.float32(1e-30))).sum(axis=1)
+    whole = weight.sum()
+    return shares / whole if whole > 0 else shares
+
+
+@cache
+def _sone_per_unit() -> float:
+    tables = ear()
+    both = tables.number("loudness.both_ears")
+    return both * tables.number("loudness.scale") * bank().step

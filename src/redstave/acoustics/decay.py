@@ -1,0 +1,46 @@
+"""Sounds that die away, and notes too short to reach their full loudness. Levels in dB."""
+
+import math
+
+import numpy as np
+
+from redstave.acoustics.tables import ear
+
+
+def attack_drop_db(t60_s: float) -> float:
+    """Return how far a decaying note's loudest moment stays below a steady tone of its peak level.
+
+    Peak short-term loudness level of ISO 532-3 for an exponential decay, in phon (at most 0).
+    """
+    tables = ear()
+    slower = math.pow(t60_s, tables.number("time.decay_exponent"))
+    return tables.number("time.decay_scale") * slower
+
+
+def short_note_drop_db(duration_s: float) -> float:
+    """Return how far a steady tone of the given duration stays below its full loudness, in phon."""
+    tables = ear()
+    milliseconds = max(1000.0 * duration_s, tables.table("time.duration")[0])
+    return float(
+        np.interp(
+            math.log(milliseconds),
+            np.log(tables.table("time.duration")),
+            tables.table("time.short_note"),
+        )
+    )
+
+
+def decay_db(elapsed_s: float, t60_s: float) -> float:
+    """Return the level in dB (at most 0) a time after the attack, for a 60-dB decay time."""
+    return -60.0 * elapsed_s / t60_s
+
+
+def mean_decay_db(elapsed_s: float, duration_s: float, t60_s: float) -> float:
+    """Return the energy-mean level in dB over a span that begins `elapsed_s` after the attack."""
+    rate = 6.0 * math.log(10.0) * duration_s / t60_s
+    return decay_db(elapsed_s, t60_s) + 10.0 * math.log10(-math.expm1(-rate) / rate)
+
+
+def audible_time_s(margin_at_attack_db: float, t60_s: float) -> float:
+    """Return how long a decaying note stays above a steady masked threshold."""
+    return max(0.0, t60_s * margin_at_attack_db / 60.0)
