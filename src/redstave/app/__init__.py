@@ -1,1 +1,1 @@
-"""The app room; see docs/design.md."""
+"""Use cases: the only place where the rooms are wired together."""

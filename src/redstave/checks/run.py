@@ -1,7 +1,7 @@
 """Run checks over an analysis, with three outcomes: fired, silent, not assessed."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from redstave.analysis import Analysis
 from redstave.checks.registry import CannotJudge, Check, Limits
@@ -41,7 +41,10 @@ def run_checks(
 
 def _judge(check: Check, analysis: Analysis, limits: Limits) -> list[Finding] | NotAssessed:
     try:
-        return list(check.judge(analysis, limits))
+        return [
+            replace(finding, claim=finding.claim or check.claim)
+            for finding in check.judge(analysis, limits)
+        ]
     except CannotJudge as reason:
         return NotAssessed(check.slug, str(reason))
     except Exception as crash:

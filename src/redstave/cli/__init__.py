@@ -1,1 +1,5 @@
-"""The cli room; see docs/design.md."""
+"""The command line: parse, call app, hand to render. One file a command."""
+
+from redstave.cli.main import main
+
+__all__ = ["main"]

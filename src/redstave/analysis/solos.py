@@ -1,0 +1,67 @@
+"""Where the page itself says that a line leads: solo, espressivo, cantabile, in rilievo.
+
+The words are common practice in Italian, French, German and English (no single source). A word is
+in force until the line rests for a bar, or until a word that takes it back.
+"""
+
+import re
+from typing import NamedTuple
+
+from redstave.model.line import Playing
+from redstave.model.score import Mark, Score
+
+LEADING = re.compile(
+    r"\bsol[oi]\b|\bespr|\bcant(ab|ando)|\brilievo\b|\bmarcato il canto|\ben dehors\b"
+    r"|\bhervor|\bausdrucksvoll|\bchant[ée]|\bprominent\b",
+    re.IGNORECASE,
+)
+NO_LONGER = re.compile(r"\btutti\b|\ba ?2\b|\bà ?2\b|\bunis|\baccomp|\bsemplice\b", re.IGNORECASE)
+
+
+class Lead(NamedTuple):
+    """A line (index) that the page calls leading, from `start` to `stop` in ticks."""
+
+    line: int
+    start: int
+    stop: int
+
+
+def marked_leads(score: Score, playing: Playing) -> tuple[Lead, ...]:
+    """Return the passages in which a line is marked as leading, in order of line and time."""
+    leads: list[Lead] = []
+    for index, line in enumerate(playing.lines):
+        marks = tuple(score.parts_by_id[line.part].marks_of("word", "level"))
+        starts = sorted(_tick(score, mark) for mark in marks if LEADING.search(mark.text))
+        ends = sorted(_tick(score, mark) for mark in marks if NO_LONGER.search(mark.text))
+        leads += _passages(index, starts, ends, _sounding(score, playing, index))
+    return tuple(leads)
+
+
+def _tick(score: Score, mark: Mark) -> int:
+    return score.tick(mark.bar, mark.offset)
+
+
+def _sounding(score: Score, playing: Playing, line: int) -> list[tuple[int, int]]:
+    """Return the stretches in which a line sounds without resting for as long as a bar."""
+    stretches: list[tuple[int, int]] = []
+    for tone in playing.tones:
+        if tone.line != line:
+            continue
+        if stretches and tone.start - stretches[-1][1] < score.bars[tone.bar].length:
+            start, stop = stretches[-1]
+            stretches[-1] = start, max(stop, tone.stop)
+        else:
+            stretches.append((tone.start, tone.stop))
+    return stretches
+
+
+def _passages(
+    line: int, starts: list[int], ends: list[int], sounding: list[tuple[int, int]]
+) -> list[Lead]:
+    leads: list[Lead] = []
+    for start in starts:
+        stop = next((last for first, last in sounding if last > start), start)
+        stop = min([stop, *(end for end in ends if end > start)])
+        if stop > start and not (leads and start < leads[-1].stop):
+            leads.append(Lead(line, start, stop))
+    return leads

@@ -1,0 +1,22 @@
+"""Names for a finding's facts: which lines are meant, in words a page can use."""
+
+from collections.abc import Sequence
+
+from redstave.analysis.analysis import Analysis
+from redstave.analysis.passages import Heard
+
+NAMED_MASKERS = 3
+SMALLEST_SHARE = 0.1
+
+
+def coverers(analysis: Analysis, result: Heard) -> str:
+    """Return the names of the lines that do most of the covering, at most three."""
+    lines = analysis.playing.lines
+    chief = [line for line, share in result.covered_by if share >= SMALLEST_SHARE]
+    return listed([lines[line].name for line in (chief or [result.covered_by[0][0]])])
+
+
+def listed(names: Sequence[str]) -> str:
+    """Return names as a list in a sentence: "Horn 1, Horn 3 and Tuba"."""
+    kept = list(dict.fromkeys(names))[:NAMED_MASKERS]
+    return kept[0] if len(kept) == 1 else f"{', '.join(kept[:-1])} and {kept[-1]}"

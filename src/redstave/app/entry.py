@@ -1,0 +1,31 @@
+"""Open an entry: from a path to an Analysis, under the forces asked for."""
+
+import re
+from pathlib import Path
+
+from redstave.analysis import Analysis
+from redstave.base.errors import InputError
+from redstave.model.line import WORKING_ORCHESTRA, Forces
+from redstave.reading import read
+
+SECTIONS = 5
+
+
+def open_entry(path: Path, forces: Forces = WORKING_ORCHESTRA) -> Analysis:
+    """Read a score file and return its Analysis; InputError says in one sentence why it cannot."""
+    return Analysis(read(path), forces)
+
+
+def parse_forces(text: str) -> Forces:
+    """Read a string strength such as "14.12.10.8.6" (violins I, II, violas, cellos, basses)."""
+    numbers = [int(word) for word in re.findall(r"\d+", text)]
+    if len(numbers) != SECTIONS or not re.fullmatch(r"\d+([.,/ -]\d+){4}", text.strip()):
+        raise InputError(
+            f'the forces "{text}" are not five numbers; write the players of first violins, second '
+            "violins, violas, cellos and basses, such as 14.12.10.8.6"
+        )
+    if min(numbers) < 1:
+        raise InputError(
+            f'the forces "{text}" leave a section empty; give each at least one player'
+        )
+    return Forces(".".join(map(str, numbers)), *numbers)

@@ -1,0 +1,59 @@
+"""The review of one entry: run the checks over its Analysis and say what they rest on."""
+
+from collections.abc import Mapping, Sequence
+
+import redstave
+from redstave.analysis import Analysis
+from redstave.base.errors import InputError
+from redstave.checks import catalogue, run_checks
+from redstave.checks.registry import Check, Limits
+from redstave.model.finding import Claim
+from redstave.model.review import Provenance, Review
+
+SEVERITY = {Claim.CREDIT: 0, Claim.QUESTION: 1, Claim.RISK: 2, Claim.IMPOSSIBLE: 3}
+NO_CHANGES: Mapping[str, Limits] = {}
+
+
+def choose(only: Sequence[str] = (), without: Sequence[str] = ()) -> tuple[Check, ...]:
+    """Return the checks to run; an unknown slug is an InputError."""
+    known = catalogue()
+    for slug in (*only, *without):
+        if slug not in known:
+            raise InputError(f'there is no check "{slug}"; "redstave checks" lists them all')
+    chosen = [known[slug] for slug in only] or [check for check in known.values() if check.on]
+    return tuple(check for check in chosen if check.slug not in without)
+
+
+def review(
+    analysis: Analysis,
+    entry: str,
+    checks: Sequence[Check],
+    changed: Mapping[str, Limits] = NO_CHANGES,
+) -> Review:
+    """Review one entry with the given checks and changed thresholds."""
+    outcome = run_checks(analysis, checks, changed)
+    origin = analysis.score.origin
+    provenance = Provenance(
+        file=origin.name,
+        sha256=origin.sha256,
+        format=origin.format,
+        redstave=redstave.__version__,
+        data_edition=analysis.book.edition,
+        forces=analysis.forces.name,
+        hall=analysis.hall.name,
+        settings=tuple(
+            (slug, name, value)
+            for slug, limits in sorted(changed.items())
+            for name, value in sorted(limits.items())
+        ),
+        checks=tuple(check.slug for check in checks),
+    )
+    title = analysis.score.title
+    return Review(entry, title, provenance, outcome.findings, outcome.not_assessed, outcome.silent)
+
+
+def fails(done: Review, kind: Claim | None) -> bool:
+    """Tell whether a review holds a fault of the given kind or a graver one."""
+    if kind is None:
+        return False
+    return any(SEVERITY[finding.claim or kind] >= SEVERITY[kind] for finding in done.faults)

@@ -1,0 +1,1 @@
+"""Checks of colour and form: what becomes of the whole piece."""

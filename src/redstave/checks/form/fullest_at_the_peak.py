@@ -1,0 +1,93 @@
+"""The credit `fullest-at-the-peak`."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from redstave.analysis import Analysis
+from redstave.analysis.sections import sounding_share
+from redstave.analysis.spots import bars_spot
+from redstave.checks.registry import CannotJudge, Limits, Setting, check
+from redstave.model.finding import Claim, Evidence, Finding
+
+
+@check(
+    "fullest-at-the-peak",
+    Claim.CREDIT,
+    sources=("rk", "common-practice"),
+    settings=(
+        Setting(
+            "most_share_full",
+            0.34,
+            "share of bars",
+            "a score that is as full as its peak for longer than this has no peak",
+            "common-practice",
+        ),
+    ),
+)
+def fullest_at_the_peak(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
+    """Praise a climax that is also the fullest scoring.
+
+    What it reports
+        The loudest bars of the piece are the ones in which most lines sound, and full scoring is
+        not spent elsewhere.
+
+    Why it matters
+        A crescendo over the form is made by adding instruments more than by letters; a tutti kept
+        for one place makes that place the goal.
+
+    How it is computed
+        For each bar the written levels of all sounding tones are averaged by time, and the sounding
+        lines counted. The bar with the highest average must hold at least nine tenths of the
+        greatest number of lines, and such fullness must be rare in the piece.
+
+    Limits
+        Levels are as written; a quiet climax is not seen.
+
+    Sources
+        That a crescendo adds strings, woodwind and brass in turn: Rimsky-Korsakov. The limits are
+        ours (common practice, no source).
+    """
+    if not analysis.playing.tones:
+        raise CannotJudge("nobody plays in this score")
+    share = sounding_share(analysis.slices, analysis.playing, len(analysis.score.bars))
+    lines = share.sum(axis=1)
+    loudness = _levels(analysis)
+    peak = int(loudness.argmax())
+    full = lines >= 0.9 * lines.max()
+    if loudness[peak] <= np.median(loudness[lines > 0]) + 1.0:
+        return
+    if full[peak] and full.mean() <= limits["most_share_full"]:
+        first, last = _run(full, peak)
+        evidence = (
+            Evidence("mean written level at the peak", round(float(loudness[peak]), 1), "level"),
+            Evidence("lines sounding at the peak", round(float(lines[peak]), 1), "lines"),
+            Evidence(
+                "share of bars as full as that",
+                round(float(full.mean()), 2),
+                "share of bars",
+                limits["most_share_full"],
+            ),
+        )
+        yield Finding("fullest-at-the-peak", (bars_spot(analysis, first, last),), evidence)
+
+
+def _levels(analysis: Analysis) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """Return the mean written level of each bar, weighted by time; 0 where nobody plays."""
+    slices, tones = analysis.slices, analysis.playing.tones
+    level = np.array([(tone.level + tone.level_stop) / 2 for tone in tones])[slices.row_tone]
+    bar, count = slices.bar[slices.row_slice], len(analysis.score.bars)
+    seconds = np.bincount(bar, slices.row_seconds, minlength=count)
+    summed = np.bincount(bar, level * slices.row_seconds, minlength=count)
+    found: np.ndarray[tuple[int], np.dtype[np.float64]] = summed / np.maximum(seconds, 1e-9)
+    return found
+
+
+def _run(flags: np.ndarray[tuple[int], np.dtype[np.bool_]], at: int) -> tuple[int, int]:
+    """Return the first and last index of the unbroken run of true flags around `at`."""
+    first = last = at
+    while first > 0 and flags[first - 1]:
+        first -= 1
+    while last + 1 < flags.size and flags[last + 1]:
+        last += 1
+    return first, last

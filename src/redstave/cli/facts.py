@@ -1,0 +1,71 @@
+"""`redstave facts`: what a score file holds."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+from rich.console import Console
+from rich.table import Table
+
+from redstave import app
+from redstave.cli.options import entry_argument, json_option, print_json
+
+
+@click.command()
+@entry_argument
+@json_option
+def facts(entry: Path, as_json: bool) -> None:
+    """Say what ENTRY holds: parts, players, marks, and what the file leaves open."""
+    data: dict[str, Any] = app.facts(app.open_entry(entry))
+    if as_json:
+        print_json(data)
+        return
+    console = Console()
+    console.print(f"[bold]{data['title'] or entry.name}[/]: {data['bars']} bars", highlight=False)
+    console.print(_parts(data["parts"]))
+    console.print(_counts(data["counts"]), highlight=False)
+    _problems(console, data["problems"])
+
+
+def _parts(parts: list[dict[str, Any]]) -> Table:
+    table = Table(box=None, pad_edge=False)
+    for heading in ("part", "instrument", "players", "staves", "sounds"):
+        table.add_column(heading)
+    for part in parts:
+        table.add_row(
+            part["name"],
+            part["instrument"] or "not understood",
+            str(part["players"]),
+            str(part["staves"]),
+            _sounds(part["transposition_semitones"]),
+        )
+    return table
+
+
+def _sounds(semitones: int) -> str:
+    if not semitones:
+        return "as written"
+    plural = "s" if abs(semitones) > 1 else ""
+    return f"{abs(semitones)} semitone{plural} {'lower' if semitones < 0 else 'higher'}"
+
+
+def _counts(counts: dict[str, int]) -> str:
+    return ", ".join(f"{count} {name}" for name, count in counts.items() if count)
+
+
+def _problems(console: Console, problems: list[dict[str, Any]]) -> None:
+    if not problems:
+        console.print("Nothing in the file had to be assumed.")
+        return
+    console.print(f"\n[bold]What the file leaves open ({len(problems)})[/]", highlight=False)
+    for problem in problems:
+        place = ", ".join(
+            word
+            for word in (
+                f"bar {problem['bar']}" if problem["bar"] else "",
+                f"part {problem['part']}" if problem["part"] else "",
+                f"line {problem['line']} of the file" if problem["line"] else "",
+            )
+            if word
+        )
+        console.print(f"  {problem['text']}" + (f" ({place})" if place else ""), highlight=False)

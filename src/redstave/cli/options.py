@@ -1,0 +1,37 @@
+"""Arguments and options that several commands share."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+ENTRY = click.Path(path_type=Path)
+
+
+def entry_argument(command: Command) -> Command:
+    """Add the score file every command about one entry takes."""
+    return click.argument("entry", type=ENTRY)(command)
+
+
+def json_option(command: Command) -> Command:
+    """Add --json: print the data instead of the page."""
+    return click.option("--json", "as_json", is_flag=True, help="Print the data as JSON.")(command)
+
+
+def forces_option(command: Command) -> Command:
+    """Add --forces: the string strength on stage."""
+    return click.option(
+        "--forces",
+        default="14.12.10.8.6",
+        show_default=True,
+        help="Players of violins I, violins II, violas, cellos and basses.",
+    )(command)
+
+
+def print_json(data: object) -> None:
+    """Print data as JSON, readable and with its letters unescaped."""
+    click.echo(json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False))

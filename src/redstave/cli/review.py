@@ -1,0 +1,74 @@
+"""`redstave review`: the main job, from a score file to a written review."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+from rich.console import Console
+
+from redstave import app
+from redstave.cli.options import entry_argument, forces_option, json_option, print_json
+from redstave.model.finding import Claim
+
+HEADINGS = {
+    "impossible": "Impossible as written",
+    "risk": "Risks",
+    "question": "Questions",
+}
+KINDS = [kind.value for kind in (Claim.IMPOSSIBLE, Claim.RISK, Claim.QUESTION)]
+
+
+@click.command()
+@entry_argument
+@click.option("--out", type=click.Path(path_type=Path), help="Write the letter into this folder.")
+@click.option(
+    "--fail-on", type=click.Choice(KINDS), help="Exit with 1 if there is such a fault or a graver."
+)
+@click.option("--only", multiple=True, metavar="CHECK", help="Run this check only (repeatable).")
+@click.option("--without", multiple=True, metavar="CHECK", help="Leave this check out.")
+@forces_option
+@json_option
+def review(
+    entry: Path,
+    out: Path | None,
+    fail_on: str | None,
+    only: tuple[str, ...],
+    without: tuple[str, ...],
+    forces: str,
+    as_json: bool,
+) -> None:
+    """Review ENTRY: print what was found and, with --out, write the letter."""
+    analysis = app.open_entry(entry, app.parse_forces(forces))
+    done = app.review(analysis, entry.stem, app.choose(only, without))
+    data: dict[str, Any] = app.review_json(done, analysis)
+    if as_json:
+        print_json(data)
+    else:
+        print_summary(Console(), data)
+    if out is not None:
+        letter = app.write_letter(done, analysis, entry, out)
+        click.echo(f"The letter is in {letter}", err=as_json)
+    raise click.exceptions.Exit(app.fails(done, Claim(fail_on) if fail_on else None))
+
+
+def print_summary(console: Console, data: dict[str, Any]) -> None:
+    """Print a review to be read in the terminal: what works first, then the faults by kind."""
+    console.print(f"[bold]{data['title'] or data['entry']}[/]", highlight=False)
+    _section(console, "What works", data["credits"])
+    for kind, heading in HEADINGS.items():
+        _section(console, heading, [one for one in data["findings"] if one["kind"] == kind])
+    if data["not_assessed"]:
+        console.print("\n[bold]Not assessed[/]")
+        for missing in data["not_assessed"]:
+            console.print(
+                f"  {missing['slug']}: {missing['reason']}", highlight=False, markup=False
+            )
+    console.print("\nPredictions are estimates: the ear and the rehearsal decide.")
+
+
+def _section(console: Console, heading: str, findings: list[dict[str, Any]]) -> None:
+    if not findings:
+        return
+    console.print(f"\n[bold]{heading} ({len(findings)})[/]", highlight=False)
+    for finding in findings:
+        console.print(f"  {finding['text']}", highlight=False, markup=False)

@@ -1,0 +1,42 @@
+"""A finished run of the checks over one entry, with its provenance."""
+
+from dataclasses import dataclass
+
+from redstave.model.finding import Claim, Finding, NotAssessed
+
+
+@dataclass(frozen=True, slots=True)
+class Provenance:
+    """What a review rests on; the same provenance gives the same review, byte for byte."""
+
+    file: str
+    sha256: str
+    format: str
+    redstave: str
+    data_edition: str
+    forces: str
+    hall: str
+    settings: tuple[tuple[str, str, float], ...]  # slug, setting, value: only what was changed
+    checks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """All that was found in one entry. `findings` carry their claim and stand in order of place."""
+
+    entry: str
+    title: str
+    provenance: Provenance
+    findings: tuple[Finding, ...]
+    not_assessed: tuple[NotAssessed, ...]
+    silent: tuple[str, ...]
+
+    @property
+    def faults(self) -> tuple[Finding, ...]:
+        """The findings that are not credits."""
+        return tuple(finding for finding in self.findings if finding.claim is not Claim.CREDIT)
+
+    @property
+    def credits(self) -> tuple[Finding, ...]:
+        """What the entry has earned."""
+        return tuple(finding for finding in self.findings if finding.claim is Claim.CREDIT)
