@@ -1,0 +1,109 @@
+"""What a letter shows, gathered into frozen values before any of it becomes HTML.
+
+::
+
+    ReviewView
+    ├── remarks, credits   RemarkView: one finding with its words, place, excerpts and sources
+    ├── whole              WholePiece: hearing rows and level rows over the bars
+    ├── not_assessed       checks that could not judge, and why
+    ├── problems           what the file left open
+    └── provenance         what this review was made from
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+
+from redstave.model.finding import Claim, Evidence, NotAssessed
+from redstave.model.score import Problem
+from redstave.render.excerpt import ExcerptRequest
+from redstave.render.wording import Wording
+
+
+class Audibility(StrEnum):
+    """What the hall hears of one line in one bar."""
+
+    HEARD = "heard"
+    DOUBTFUL = "doubtful"
+    COVERED = "covered"
+    UNKNOWN = "unknown"  # the line plays, but could not be judged
+    SILENT = "silent"
+
+
+@dataclass(frozen=True, slots=True)
+class HearingRow:
+    """One line over the whole piece: one cell for every bar."""
+
+    name: str
+    group: str  # what the page calls its family
+    cells: tuple[Audibility, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LevelRow:
+    """The levels in force in one family: softest and loudest in every bar, None where it rests.
+
+    Levels are numbered ppp 1 … fff 8.
+    """
+
+    family: str
+    softest: tuple[float | None, ...]
+    loudest: tuple[float | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WholePiece:
+    """The piece as one picture. `bars` are the numbers as printed, `letters` (bar index, text)."""
+
+    bars: tuple[str, ...]
+    letters: tuple[tuple[int, str], ...] = ()
+    hearing: tuple[HearingRow, ...] = ()
+    levels: tuple[LevelRow, ...] = ()
+    hearing_missing: str = ""  # why there is no hearing, when there is none
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkView:
+    """One finding as the letter shows it. `anchor` is its id in the page."""
+
+    anchor: str
+    slug: str
+    claim: Claim
+    words: Wording
+    bars: str
+    parts: str
+    evidence: tuple[Evidence, ...]
+    requests: tuple[ExcerptRequest, ...]
+    sources: tuple[str, ...]
+
+
+class Fact(NamedTuple):
+    """One line of the head or of the provenance: what it is called and what it is."""
+
+    name: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewView:
+    """Everything a letter says.
+
+    `entry` is the entrant's code name; `date` is given, never read from a clock.
+    """
+
+    title: str
+    entry: str
+    date: str
+    remarks: tuple[RemarkView, ...]
+    credits: tuple[RemarkView, ...]
+    whole: WholePiece
+    not_assessed: tuple[NotAssessed, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    sources: tuple[str, ...] = ()
+    provenance: tuple[Fact, ...] = ()
+    forces: str = ""
+
+    def of_claim(self, claim: Claim) -> Sequence[RemarkView]:
+        """Return the remarks of one kind, in order of place."""
+        return [remark for remark in self.remarks if remark.claim is claim]
