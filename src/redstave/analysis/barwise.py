@@ -33,7 +33,9 @@ def by_line_and_bar(hearing: Hearing, lines: int) -> tuple[LineInBar, ...]:
     slices = hearing.slices
     bar = slices.bar[slices.row_slice]
     bars = int(slices.bar.max(initial=-1)) + 1
-    bar_seconds = np.bincount(slices.bar, slices.seconds, minlength=bars)
+    bar_seconds: NDArray[np.float64] = np.bincount(
+        slices.bar, slices.seconds, minlength=bars
+    ).astype(np.float64)
     key = hearing.line * max(bars, 1) + bar
     order = np.argsort(key, kind="stable")
     keys, begins = np.unique(key[order], return_index=True)

@@ -123,7 +123,7 @@ def _cover(
         strands = of_row[rows]
         same = strands[:, None] == strands[None, :]
         shares = _shares(own[strands], members, same)
-        np.add.at(covering[rows], (slice(None), line[rows]), shares)
+        covering[rows] = shares @ (line[rows][:, None] == np.arange(lines))
         spread = sigma_db[rows]
         power = members.sum(axis=1, dtype=np.float64)
         mine = same * power / np.maximum((same * power).sum(axis=1, keepdims=True), 1e-30)
@@ -141,4 +141,5 @@ def _shares(own: batch.Float32, members: batch.Float32, same: NDArray[np.bool_])
     shares = np.einsum("rk,ok->ro", weight / background, members)
     shares[same] = 0.0
     total = shares.sum(axis=1, keepdims=True)
-    return shares / np.where(total > 0.0, total, 1.0)
+    found: Floats = shares / np.where(total > 0.0, total, 1.0)
+    return found

@@ -116,3 +116,23 @@ def spot(part: Part, struck: Iterable[Chord]) -> Spot:
     ids = tuple(note_id for chord in run for note_id in chord.ids)
     head, last = run[0].head, max(chord.head.bar for chord in run)
     return Spot(head.bar, head.offset, part.id, head.stave, last, ids)
+
+
+ACCIDENTALS = {-2: "𝄫", -1: "♭", 0: "", 1: "♯", 2: "𝄪"}
+
+
+def note_name(note: Note) -> str:
+    """Return the written pitch as a teacher writes it: E♭4; a microtone keeps its nearest sign."""
+    return f"{note.step}{ACCIDENTALS.get(round(note.alter), '')}{note.octave}"
+
+
+def note_names(notes: Iterable[Note]) -> str:
+    """Return written pitches as words, each once, lowest first: "G3, B3 and D4"."""
+    ordered = sorted(notes, key=lambda note: note.written_midi)
+    return in_words(dict.fromkeys(note_name(note) for note in ordered))
+
+
+def in_words(names: Iterable[str]) -> str:
+    """Join names as a sentence does: "a", "a and b", "a, b and c"."""
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
