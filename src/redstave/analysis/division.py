@@ -1,0 +1,125 @@
+"""What the page says about dividing a string section, and where a stave asks the question.
+
+The words are common practice in Italian, German, French and English. "unis.", "tutti" and their
+like end a division (read: reading1); they do not say how later double notes are to be played.
+"""
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from enum import StrEnum
+from typing import NamedTuple
+
+from redstave.analysis.page import Chord, by_stave, tick_of
+from redstave.model.score import Part, Score
+
+UNDIVIDED = re.compile(
+    r"\bnon[\s-]+(?:div|get)|\bnicht\s+(?:get|div)|\bnot\s+div|\bundivided|\bsenza\s+div"
+    r"|\bdouble[\s-]?stop|\bdoppelgriff|\bdoubles?[\s-]cordes?|\bdoppie\s+corde|\bnon\s+divis",
+    re.I,
+)
+DIVIDED = re.compile(
+    r"\bdiv|\bgeth?eilt|\bget\.|\b(?:a|à|in|en|zu)\s?[2-9]\b|\ba\s+(?:due|tre|quattro)\b"
+    r"|\bmet[aà]\b|\bmoiti[ée]|\bhälfte|\bhalf\b|\bpult|\bpup\b|\bpupitre|\blegg[iì]o?\b|\bdesk"
+    r"|\bstands?\b|\baltr[ei]\b|\banderen\b|\b[üu]brigen\b|\bautres\b|\bothers\b|\bsoli\b",
+    re.I,
+)
+ENDED = re.compile(
+    r"\bunis|\buniti|\bzus(?:ammen|\.)|\btutt[ie]\b|\balle\b|\btous\b|\btoutes\b|\ball\b"
+    r"|\beinfach\b|\bensemble\b|\btogether\b",
+    re.I,
+)
+ALONE = re.compile(r"\bsolo\b|\bsola\b|\bsolist|\bone player\b|\b1 (?:player|pult)\b", re.I)
+
+
+class Says(StrEnum):
+    """What the page says about a stave at one moment."""
+
+    NOTHING = "nothing"
+    DIVIDED = "divided"
+    UNDIVIDED = "undivided"
+    ALONE = "alone"
+
+
+class Place(NamedTuple):
+    """A moment at which a stave holds more than one note: every note that sounds there."""
+
+    tick: int
+    chords: tuple[Chord, ...]
+
+    @property
+    def two_voices(self) -> bool:
+        """Whether the notes stand in different voices, with stems of their own."""
+        return len({chord.voice for chord in self.chords}) > 1
+
+
+class Passage(NamedTuple):
+    """Places on one stave that follow each other under one saying of the page."""
+
+    says: Says
+    stave: int
+    places: tuple[Place, ...]
+
+
+def read_division(text: str) -> Says | None:
+    """Tell what a printed word says about dividing; None if nothing."""
+    if UNDIVIDED.search(text):
+        return Says.UNDIVIDED
+    if DIVIDED.search(text):
+        return Says.DIVIDED
+    if ENDED.search(text):
+        return Says.NOTHING
+    return Says.ALONE if ALONE.search(text) else None
+
+
+def passages(score: Score, part: Part, struck: Sequence[Chord], gap: int) -> Iterator[Passage]:
+    """Yield the passages of a string part that hold more than one note at a time.
+
+    Places further apart than `gap` ticks, or with a word about dividing between them, belong to
+    different passages. What the name of the part says holds from the start.
+    """
+    said = _said(score, part)
+    for stave, on_stave in by_stave(struck).items():
+        run: list[Place] = []
+        for place in _places(on_stave):
+            if run and (
+                place.tick - run[-1].tick > gap
+                or _index(said, place.tick) != _index(said, run[-1].tick)
+            ):
+                yield Passage(_says(said, run[0].tick), stave, tuple(run))
+                run = []
+            run.append(place)
+        if run:
+            yield Passage(_says(said, run[0].tick), stave, tuple(run))
+
+
+def _said(score: Score, part: Part) -> list[tuple[int, Says]]:
+    """Return what is said from which tick on; a word on one stave holds for the part."""
+    named = read_division(part.name) or Says.NOTHING
+    words = [
+        (tick_of(score, mark), says)
+        for mark in part.marks_of("word", "level")
+        if (says := read_division(mark.text)) is not None
+    ]
+    return [(-1, named), *sorted(words, key=lambda word: word[0])]
+
+
+def _index(said: Sequence[tuple[int, Says]], tick: int) -> int:
+    return bisect_right(said, tick, key=lambda word: word[0]) - 1
+
+
+def _says(said: Sequence[tuple[int, Says]], tick: int) -> Says:
+    return said[_index(said, tick)][1]
+
+
+def _places(on_stave: Sequence[Chord]) -> Iterator[Place]:
+    """Yield every moment at which a chord begins while more than one pitch sounds."""
+    held: list[Chord] = []
+    ticks = sorted({chord.start for chord in on_stave})
+    waiting = list(reversed(on_stave))
+    for tick in ticks:
+        held = [chord for chord in held if chord.stop > tick]
+        while waiting and waiting[-1].start == tick:
+            held.append(waiting.pop())
+        if len({note.written_midi for chord in held for note in chord.notes}) > 1:
+            yield Place(tick, tuple(held))

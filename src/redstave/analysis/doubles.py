@@ -1,0 +1,101 @@
+"""Several notes at once on a string stave: can one player hold them, is a division marked.
+
+Two checks speak about such places, and no place is told by both:
+
+- Where the page says that nobody divides ("non div.", a solo, a part for one player), what one
+  player cannot hold is a faulty stop.
+- Where the page says nothing, a single chord is read as a stop, a series of them as a section that
+  was meant to divide and was not told.
+"""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from redstave.analysis.analysis import Analysis
+from redstave.analysis.division import Passage, Place, Says, passages
+from redstave.analysis.page import Chord, chords, marks_by_note
+from redstave.analysis.staffing import Staffing, staffing
+from redstave.analysis.stops import has_open_string
+from redstave.analysis.strings import Strings, sounding, strings_of
+from redstave.model.finding import Spot
+from redstave.model.score import Part
+
+#: Signs under which the notes of a chord need not be held together.
+LOOSE = frozenset({"arpeggiate", "harmonic", "thumb-position", "glissando"})
+OTHER_HEADS = frozenset({"diamond", "x", "cross", "circle-x", "slash", "triangle", "none"})
+
+
+class Judged(NamedTuple):
+    """One passage of several notes at once.
+
+    `impossible` are the places no single player can hold; `open_questions` those that could be
+    either: two notes, neither of them an open string, which is what stops are made of.
+    """
+
+    part: Part
+    passage: Passage
+    section: bool
+    impossible: tuple[Place, ...]
+    open_questions: tuple[Place, ...]
+
+    @property
+    def silent_page(self) -> bool:
+        """Whether a section reads a series of double notes with no word about dividing."""
+        return self.section and self.passage.says is Says.NOTHING and len(self.passage.places) > 1
+
+
+def judged(analysis: Analysis) -> Iterator[Judged]:
+    """Yield every passage of several notes at once in the parts for bowed strings."""
+    score = analysis.score
+    players = staffing(analysis.playing)
+    for part in score.parts:
+        who = players.get(part.id)
+        strings = strings_of(who.instrument, analysis.book) if who else None
+        if who is not None and strings is not None:
+            yield from _judged(analysis, part, who, strings)
+
+
+def _judged(analysis: Analysis, part: Part, who: Staffing, strings: Strings) -> Iterator[Judged]:
+    score = analysis.score
+    pitches = sounding(analysis.playing)
+    loose = _loose(part)
+    bar = max(one.length for one in score.bars)
+    for passage in passages(score, part, chords(score, part), bar):
+        held = {place: _pitches(place, pitches, loose) for place in passage.places}
+        impossible = tuple(p for p, notes in held.items() if notes and not strings.can_hold(notes))
+        either = tuple(
+            p for p, n in held.items() if len(n) == 2 and not has_open_string(n, strings.open)
+        )
+        yield Judged(part, passage, who.section, impossible, either)
+
+
+def _pitches(place: Place, pitches: dict[str, float], loose: frozenset[str]) -> tuple[float, ...]:
+    """Return the pitches to be held together; none where a sign or an unknown note forbids it."""
+    ids = [note for chord in place.chords for note in chord.ids]
+    if any(note in loose or note not in pitches for note in ids):
+        return ()
+    return tuple(sorted({pitches[note] for note in ids}))
+
+
+def _loose(part: Part) -> frozenset[str]:
+    """Return the ids of notes whose print does not show what the fingers hold together."""
+    signed = {
+        note
+        for note, marks in marks_by_note(part).items()
+        if any(mark.name in LOOSE for mark in marks)
+    }
+    other = {note.id for note in part.notes if dict(note.details).get("notehead") in OTHER_HEADS}
+    return frozenset(signed | other)
+
+
+def place_spot(part: Part, places: tuple[Place, ...]) -> Spot:
+    """Return the place on the page of a run of double notes."""
+    struck: dict[tuple[str, ...], Chord] = {
+        chord.ids: chord for place in places for chord in place.chords
+    }
+    run = sorted(struck.values(), key=lambda chord: chord.start)
+    first = places[0].chords
+    head = max(first, key=lambda chord: chord.start).head
+    ids = tuple(note for chord in run for note in chord.ids)
+    last = max(max(chord.head.bar for chord in place.chords) for place in places)
+    return Spot(head.bar, head.offset, part.id, head.stave, last, ids)

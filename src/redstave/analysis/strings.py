@@ -1,0 +1,61 @@
+"""The strings of the bowed instruments, and whether a printed chord can be held on them.
+
+The highest note of a string is taken from the highest note of the instrument: all strings of one
+instrument are equally long, so each goes as far above its open pitch as the highest one does.
+"""
+
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from typing import NamedTuple
+
+from redstave.analysis.compass import highest
+from redstave.analysis.stops import assign
+from redstave.base.citation import Quantity, read_cited
+from redstave.base.errors import DataError
+from redstave.instruments import InstrumentBook
+from redstave.instruments.book import bibliography
+from redstave.model.line import Playing
+
+
+class Strings(NamedTuple):
+    """The open strings of one instrument (sounding MIDI numbers) and how far each goes up."""
+
+    open: tuple[float, ...]
+    reach: float
+
+    def can_hold(self, pitches: tuple[float, ...]) -> bool:
+        """Tell whether the sounding pitches can be stopped together."""
+        return assign(pitches, self.open, self.reach) is not None
+
+
+@cache
+def tuning() -> Mapping[str, tuple[float, ...]]:
+    """Return the open strings of each bowed instrument, lowest first, by instrument id."""
+    text = (files("redstave.analysis") / "tuning.toml").read_text("utf-8")
+    found: dict[str, tuple[float, ...]] = {}
+    for name, leaf in read_cited(text, "tuning.toml", bibliography()).items():
+        if not isinstance(leaf, Quantity):
+            raise DataError(f"tuning.toml: {name} is not a cited value")
+        found[name] = leaf.numbers
+    return found
+
+
+def strings_of(instrument: str, book: InstrumentBook) -> Strings | None:
+    """Return the strings of a bowed instrument; None for any other."""
+    opened = tuning().get(instrument)
+    top = highest(book[instrument]) if opened else None
+    return Strings(opened, top.sure - opened[-1]) if opened and top else None
+
+
+def sounding(playing: Playing) -> dict[str, float]:
+    """Return the sounding pitch of each printed note that is a plain tone, by note id.
+
+    Harmonics are left out: what is printed is not what a finger stops.
+    """
+    return {
+        note: tone.midi
+        for tone in playing.tones
+        if not tone.unpitched and tone.technique != "harmonic"
+        for note in tone.notes
+    }
