@@ -70,6 +70,23 @@ class LevelPoint(NamedTuple):
     cause: str
 
 
+class TechniquePoint(NamedTuple):
+    """What words have put in force from `tick` on.
+
+    `bow` is "" (arco or blown), "pizz" or "col-legno"; `place` is "", "sul-ponticello" or
+    "sul-tasto"; `cause` is the id of the mark that said so.
+    """
+
+    tick: int
+    bow: str = ""
+    mute: bool = False
+    place: str = ""
+    tremolo: bool = False
+    stopped: bool = False
+    flutter: bool = False
+    cause: str = ""
+
+
 class Tone(NamedTuple):
     """One sounding note of a line as its players are told; tied notes are one tone.
 
@@ -130,3 +147,6 @@ class Playing:
     levels: dict[str, tuple[LevelPoint, ...]] = field(hash=False)  # by line id
     tempo: TempoMap
     open_questions: tuple[str, ...] = ()
+    techniques: dict[str, tuple[TechniquePoint, ...]] = field(  # by line id, from words
+        default_factory=dict, hash=False
+    )

@@ -1,0 +1,156 @@
+"""From levels, words and hairpins to instructions: set, step, swell, accent."""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from redstave.model.line import LEVEL_NUMBERS
+from redstave.model.score import Part, Score
+from redstave.players.page import Place, places, shared_between_staves, tick_of
+from redstave.players.words import senses, tokens
+
+_ACCENT = re.compile(r"^(?:[sr]f+z?|f+z)$")
+_ACCENT_THEN = re.compile(r"^s?(f+|mf)z?(p+)$")
+_PLAIN = re.compile(r"^(?:p+|f+|m[pf])$")
+_SUDDEN = frozenset({"subito", "sub", "plotzlich", "soudain", "suddenly"})
+OPEN = -1  # a swell whose end is not printed
+
+
+class Instruction(NamedTuple):
+    """What players are told at one tick.
+
+    `kind`: "set" (value is a level), "step" (value levels up or down), "swell" (value levels up or
+    down until `stop`, OPEN when no end is printed) or "accent". `attack` is the level of the attack
+    where it differs (fp: 6 before 3); `sudden` is true when nothing may lead up to it.
+    """
+
+    tick: int
+    bar: int
+    kind: str
+    value: float
+    cause: str
+    stop: int = OPEN
+    attack: float = 0.0
+    sudden: bool = False
+
+    @property
+    def goal(self) -> float:
+        """The level a swell before this instruction leads to."""
+        return self.attack or self.value
+
+
+def instructions(score: Score, part: Part) -> dict[int, tuple[Instruction, ...]]:
+    """Return the instructions of a part by stave, sorted by time; staves count from 1."""
+    found: dict[int, list[Instruction]] = defaultdict(list)
+    dashes = _dash_ends(score, part)
+    for place in places(score, part):
+        for instruction in _of_place(place, dashes, score.ticks_per_quarter):
+            found[place.stave].append(instruction)
+    for stave, instruction in _hairpins(score, part):
+        found[stave].append(instruction)
+    return _for_all_staves(part, found)
+
+
+def _for_all_staves(
+    part: Part, found: dict[int, list[Instruction]]
+) -> dict[int, tuple[Instruction, ...]]:
+    own = {stave: {one.bar for one in ones} for stave, ones in found.items()}
+    spread: dict[int, list[Instruction]] = {stave: [] for stave in range(1, part.staves + 1)}
+    for stave, ones in found.items():
+        for one in ones:
+            for target in shared_between_staves(part.staves, own, stave, one.bar):
+                spread.setdefault(target, []).append(one)
+    return {stave: tuple(sorted(ones, key=_order)) for stave, ones in spread.items()}
+
+
+def _order(instruction: Instruction) -> tuple[int, int, str]:
+    """At one tick a level comes before the swell that starts from it."""
+    return instruction.tick, instruction.kind == "swell", instruction.cause
+
+
+def _of_place(
+    place: Place, dashes: dict[int, list[tuple[int, int]]], quarter: int
+) -> Iterator[Instruction]:
+    sudden = any(word.lower() in _SUDDEN for word in tokens(place.text))
+    for kind, value, attack in read_levels(place.text):
+        stop = OPEN
+        if kind == "swell":
+            stop = _dash_end(dashes.get(place.stave, []), place.tick, quarter)
+        yield Instruction(place.tick, place.bar, kind, value, place.cause, stop, attack, sudden)
+
+
+def read_levels(text: str) -> tuple[tuple[str, float, float], ...]:
+    """Return the instructions (kind, value, attack) in a text such as "sempre pp" or "sfp"."""
+    read: list[tuple[int, str, float, float]] = []
+    taken: set[int] = set()
+    strong = any(sense.meaning == "strong" for sense in senses(text, "level"))
+    for sense in senses(text, "level"):
+        taken.update(range(sense.position, sense.position + sense.words))
+        if meaning := _meaning(sense.meaning, 2.0 if strong else 1.0):
+            read.append((sense.position, *meaning))
+    for position, word in enumerate(tokens(text)):
+        if position not in taken:
+            read.extend((position, *one) for one in _of_letters(word))
+    return tuple(one[1:] for one in sorted(read))
+
+
+def _meaning(sense: str, steps: float) -> tuple[str, float, float] | None:
+    if sense.startswith("named."):
+        return "set", float(LEVEL_NUMBERS[sense.removeprefix("named.")]), 0.0
+    return {
+        "louder": ("step", 1.0, 0.0),
+        "softer": ("step", -1.0, 0.0),
+        "growing": ("swell", steps, 0.0),
+        "fading": ("swell", -steps, 0.0),
+        "accent": ("accent", 0.0, 0.0),
+    }.get(sense)
+
+
+def _of_letters(word: str) -> tuple[tuple[str, float, float], ...]:
+    """Read letters that are no whole word of the vocabulary: sf, fz, rfz, fp, sfp, pppp, ffff."""
+    if _ACCENT.match(word):
+        return (("accent", 0.0, 0.0),)
+    if match := _ACCENT_THEN.match(word):
+        attack = _number(match[1])
+        return ("accent", 0.0, 0.0), ("set", _number(match[2]), attack)
+    if _PLAIN.match(word):
+        return (("set", _number(word), 0.0),)
+    if word == "pf":  # poco forte
+        return (("set", 5.0, 0.0),)
+    return ()
+
+
+def _number(letters: str) -> float:
+    if letters in LEVEL_NUMBERS:
+        return float(LEVEL_NUMBERS[letters])
+    return 1.0 if letters.startswith("p") else 8.0
+
+
+def _hairpins(score: Score, part: Part) -> Iterator[tuple[int, Instruction]]:
+    for span in part.spans:
+        if span.kind != "hairpin" or span.start is None:
+            continue
+        direction = -1.0 if span.name.startswith("dim") else 1.0
+        stop = OPEN if span.stop is None else tick_of(score, span.stop)
+        start = tick_of(score, span.start)
+        if stop != OPEN and stop <= start:
+            continue
+        bar = span.start.bar
+        yield span.start.stave or 1, Instruction(start, bar, "swell", direction, span.id, stop)
+
+
+def _dash_ends(score: Score, part: Part) -> dict[int, list[tuple[int, int]]]:
+    """Return the dashes of each stave as (start, stop) in ticks."""
+    found: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for span in part.spans_of("dashes"):
+        if span.start is not None and span.stop is not None:
+            ends = tick_of(score, span.start), tick_of(score, span.stop)
+            found[span.start.stave or 1].append(ends)
+    return found
+
+
+def _dash_end(dashes: list[tuple[int, int]], tick: int, quarter: int) -> int:
+    """Return where the dashes after a word end; they begin within two quarters of it."""
+    ends = [stop for start, stop in dashes if tick <= start <= tick + 2 * quarter and stop > tick]
+    return min(ends, default=OPEN)

@@ -1,0 +1,245 @@
+"""The level in force on a stave at every tick.
+
+A hairpin, or a word with dashes, leads to the next level mark when that stands within a beat of its
+end and lies in its direction; so does a bare "cresc." to the next mark, unless a rest of a bar or
+more comes first. Without such a goal the level moves by one written step (two after "molto"): an
+assumption, named once among the open questions. Levels carry over rests. Before the first mark mf
+is assumed and `known` is false.
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from redstave.model.line import LevelPoint
+from redstave.players.dynamics import OPEN, Instruction
+
+ASSUMED_LEVEL = 5.0  # mf; common practice, no source
+SOFTEST, LOUDEST = 1.0, 8.0
+
+
+class InForce(NamedTuple):
+    """The level at one instant, and whether the page says so."""
+
+    level: float
+    known: bool
+
+
+class Swell(NamedTuple):
+    """A gradual change with both ends settled; `goal` is None when no mark says how far it goes."""
+
+    start: int
+    stop: int
+    steps: float
+    goal: Instruction | None
+    cause: str
+
+
+def level_at(points: Sequence[LevelPoint], tick: float) -> InForce:
+    """Return the level in force from a tick on; a change at the tick has happened."""
+    return _between(points, bisect_right(points, tick, key=_tick) - 1, tick)
+
+
+def level_before(points: Sequence[LevelPoint], tick: float) -> InForce:
+    """Return the level just before a tick; a change at the tick has not happened yet."""
+    return _between(points, max(0, bisect_left(points, tick, key=_tick) - 1), tick)
+
+
+def _tick(point: LevelPoint) -> int:
+    return point.tick
+
+
+def _between(points: Sequence[LevelPoint], index: int, tick: float) -> InForce:
+    point = points[max(0, index)]
+    if not point.ramp or index + 1 >= len(points):
+        return InForce(point.level, point.known)
+    after = points[index + 1]
+    part = (tick - point.tick) / (after.tick - point.tick)
+    return InForce(point.level + part * (after.level - point.level), point.known)
+
+
+def level_points(
+    told: Sequence[Instruction], silences: Sequence[int], quarter: int
+) -> tuple[LevelPoint, ...]:
+    """Return the levels of one stave from its instructions in the order of time.
+
+    `silences` are the ticks at which a rest of at least a bar begins (and the end of the last
+    note), sorted; `quarter` is the number of ticks in a quarter note.
+    """
+    marks = [one for one in told if one.kind in {"set", "step"}]
+    swells = settle([one for one in told if one.kind == "swell"], marks, silences, quarter)
+    track = _Track()
+    events: list[Instruction | Swell] = [*marks, *swells]
+    for event in sorted(events, key=_when):
+        if isinstance(event, Swell):
+            track.swell(event)
+        else:
+            track.mark(event)
+    track.finish()
+    return tuple(track.points)
+
+
+def _when(event: Instruction | Swell) -> tuple[int, bool]:
+    return (event.start, True) if isinstance(event, Swell) else (event.tick, False)
+
+
+def settle(
+    swells: Sequence[Instruction],
+    marks: Sequence[Instruction],
+    silences: Sequence[int],
+    quarter: int,
+) -> list[Swell]:
+    """Give every swell its end and its goal; swells that go on in one direction become one."""
+    told = _without_doubles(swells)
+    settled: list[Swell] = []  # from the last to the first
+    for swell in reversed(told):
+        after = settled[-1] if settled else None
+        mark = _next(marks, swell.tick)
+        if swell.stop == OPEN:
+            found, absorbs = _settle_open(
+                swell, mark, after, _first_after(silences, swell.tick), quarter
+            )
+        else:
+            found, absorbs = _settle_printed(swell, mark, after, quarter)
+        if absorbs:
+            settled.pop()
+        settled.append(found)
+    return settled[::-1]
+
+
+def _without_doubles(swells: Sequence[Instruction]) -> list[Instruction]:
+    """Read a word and a hairpin that begin together and go one way as one, with the printed end."""
+    kept: dict[tuple[int, bool], Instruction] = {}
+    for swell in swells:
+        key = (swell.tick, swell.value > 0)
+        known = kept.get(key)
+        if known is None or known.stop == OPEN or swell.stop > known.stop:
+            kept[key] = swell
+    return sorted(kept.values(), key=lambda swell: swell.tick)
+
+
+def _settle_printed(
+    swell: Instruction, mark: Instruction | None, after: Swell | None, beat: int
+) -> tuple[Swell, bool]:
+    """Settle a hairpin, or a word whose dashes show its end."""
+    if mark is not None and mark.tick <= swell.stop + beat and not mark.sudden:
+        return _swell(swell, min(swell.stop, mark.tick), mark), False
+    if _goes_on(swell, after, swell.stop + beat):
+        assert after is not None
+        return _joined(swell, after), True
+    return _swell(swell, swell.stop, None), False
+
+
+def _settle_open(
+    swell: Instruction,
+    mark: Instruction | None,
+    after: Swell | None,
+    silence: int | None,
+    beat: int,
+) -> tuple[Swell, bool]:
+    """Settle a word without dashes: up to the next mark, the next swell or the next long rest."""
+    ends = [tick for tick in (silence, mark and mark.tick, after and after.start) if tick]
+    stop = min(ends, default=swell.tick + beat)
+    if after is not None and after.start == stop and (mark is None or mark.tick > stop):
+        if _goes_on(swell, after, stop):
+            return _joined(swell, after), True
+        return _swell(swell, stop, None), False
+    near = mark is not None and mark.tick <= stop + beat and not mark.sudden
+    return _swell(swell, stop, mark if near else None), False
+
+
+def _goes_on(swell: Instruction, after: Swell | None, limit: int) -> bool:
+    return after is not None and after.start <= limit and (after.steps > 0) == (swell.value > 0)
+
+
+def _joined(swell: Instruction, after: Swell) -> Swell:
+    steps = max(swell.value, after.steps, key=abs)
+    return Swell(swell.tick, after.stop, steps, after.goal, swell.cause)
+
+
+def _swell(swell: Instruction, stop: int, goal: Instruction | None) -> Swell:
+    return Swell(swell.tick, stop, swell.value, goal, swell.cause)
+
+
+def _next(marks: Sequence[Instruction], tick: int) -> Instruction | None:
+    index = bisect_right(marks, tick, key=lambda mark: mark.tick)
+    return marks[index] if index < len(marks) else None
+
+
+def _first_after(ticks: Sequence[int], tick: int) -> int | None:
+    index = bisect_right(ticks, tick)
+    return ticks[index] if index < len(ticks) else None
+
+
+class _Track:
+    """Walks through time and writes the points down."""
+
+    def __init__(self) -> None:
+        self.points = [LevelPoint(0, ASSUMED_LEVEL, False, False, "")]
+        self._running: tuple[Swell, float] | None = None
+
+    @property
+    def _last(self) -> LevelPoint:
+        return self.points[-1]
+
+    def mark(self, told: Instruction) -> None:
+        """Set or step the level."""
+        self._arrive(told.tick)
+        if told.kind == "set":
+            self._write(told.tick, told.value, False, True, told.cause)
+        else:
+            self._write(
+                told.tick,
+                _clamp(self._last.level + told.value),
+                False,
+                self._last.known,
+                told.cause,
+            )
+
+    def swell(self, swell: Swell) -> None:
+        """Begin a gradual change."""
+        self._arrive(swell.start)
+        if swell.stop <= swell.start:
+            return
+        level, known = self._last.level, self._last.known
+        self._write(swell.start, level, True, known, swell.cause)
+        self._running = (swell, _target(swell, level))
+
+    def finish(self) -> None:
+        """Let the last change arrive."""
+        if self._running is not None:
+            self._arrive(self._running[0].stop)
+
+    def _arrive(self, tick: int) -> None:
+        """End the running change at its end, or at `tick` when that comes first."""
+        if self._running is None:
+            return
+        swell, target = self._running
+        start = self._last
+        stop = min(swell.stop, tick)
+        if stop > start.tick:
+            part = (stop - start.tick) / (swell.stop - start.tick)
+            level = start.level + part * (target - start.level)
+            known = start.known or (part == 1.0 and swell.goal is not None)
+            self._write(stop, level, False, known, swell.cause)
+        self._running = None
+
+    def _write(self, tick: int, level: float, ramp: bool, known: bool, cause: str) -> None:
+        point = LevelPoint(tick, level, ramp, known, cause)
+        if self._last.tick == tick and (self._last.level == level or len(self.points) == 1):
+            self.points[-1] = point
+        else:
+            self.points.append(point)
+
+
+def _target(swell: Swell, level: float) -> float:
+    """Return where a change leads: to its goal if that lies ahead, else by whole steps."""
+    if swell.goal is not None:
+        goal = swell.goal.goal if swell.goal.kind == "set" else level + swell.goal.value
+        if (goal - level) * swell.steps > 0:
+            return goal
+    return _clamp(level + swell.steps)
+
+
+def _clamp(level: float) -> float:
+    return min(LOUDEST, max(SOFTEST, level))

@@ -1,0 +1,71 @@
+"""The marks of one part in the order of time, gathered by stave and place.
+
+Marks printed at one place of one stave are read together, because a direction is often split:
+"sempre" and "pp", "più" and "f", "p" and "subito".
+"""
+
+from collections import defaultdict
+from typing import NamedTuple
+
+from redstave.model.score import Anchor, Mark, Note, Part, Score
+
+_WITHIN = ("within", "words")  # a level drawn inside a word is read with the word
+
+
+class Place(NamedTuple):
+    """All levels and words printed at one place of one stave; `text` joins them as they stand."""
+
+    tick: int
+    bar: int
+    stave: int
+    text: str
+    cause: str  # id of the first level mark, or of the first word
+    marks: tuple[Mark, ...]
+
+
+def places(score: Score, part: Part) -> tuple[Place, ...]:
+    """Return the levels and words of a part by place, sorted by time and stave."""
+    gathered: dict[tuple[int, int], list[Mark]] = defaultdict(list)
+    for mark in part.marks:
+        if mark.kind == "word" or (mark.kind == "level" and _WITHIN not in mark.attributes):
+            tick = score.bars[mark.bar].start + mark.offset
+            gathered[tick, mark.stave or 1].append(mark)
+    return tuple(_place(tick, stave, marks) for (tick, stave), marks in sorted(gathered.items()))
+
+
+def _place(tick: int, stave: int, marks: list[Mark]) -> Place:
+    levels = [mark for mark in marks if mark.kind == "level"]
+    cause = (levels or marks)[0].id
+    text = " ".join(spelled(mark) for mark in marks)
+    return Place(tick, marks[0].bar, stave, text, cause, tuple(marks))
+
+
+def spelled(mark: Mark) -> str:
+    """Return a level mark or a word as text."""
+    if mark.kind == "level" and mark.name != "other-dynamics":
+        return mark.name
+    return mark.text
+
+
+def tick_of(score: Score, anchor: Anchor | Mark | Note) -> int:
+    """Return the position of anything that has a place, in ticks from the start."""
+    return score.bars[anchor.bar].start + anchor.offset
+
+
+def is_played(note: Note) -> bool:
+    """Whether someone is to play this note: neither rest, cue nor hidden.
+
+    Hidden notes are left out because files use them for technical ends (to space a bar, to write
+    out a tremolo for playback); a player sees nothing.
+    """
+    return note.kind != "rest" and not note.cue and not note.hidden
+
+
+def shared_between_staves(staves: int, own: dict[int, set[int]], stave: int, bar: int) -> list[int]:
+    """Return the staves for which an instruction on `stave` in `bar` holds.
+
+    A part on several staves reads one instruction for all of them, unless another stave has an
+    instruction of its own in the same bar. `own` holds the bars with instructions of each stave.
+    """
+    others = [other for other in range(1, staves + 1) if other != stave]
+    return [stave, *(other for other in others if bar not in own.get(other, ()))]

@@ -1,0 +1,88 @@
+"""The whole way from page to players."""
+
+from collections.abc import Sequence
+
+from redstave.instruments import InstrumentBook
+from redstave.model.line import Forces, LevelPoint, Playing, Tone
+from redstave.model.score import Part, Score
+from redstave.players.dynamics import Instruction, instructions
+from redstave.players.levels import level_points
+from redstave.players.lines import Cast, cast, heads_by_bar
+from redstave.players.page import is_played
+from redstave.players.pitch import shifts
+from redstave.players.questions import about_casts, about_levels, about_sharing
+from redstave.players.sharing import labels, texture
+from redstave.players.techniques import technique_points
+from redstave.players.tempo import tempo_map
+from redstave.players.tones import Told, tones_of
+
+
+def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Playing:
+    """Return what every player of a score is told: lines, tones, levels, tempo, open questions.
+
+    `forces` gives the strength of the string sections. `book`, where given, adds the questions
+    that need an instrument's data (an octave transposition the file does not state).
+    """
+    casts = cast(score, forces)
+    heads = heads_by_bar(score, casts)
+    tempo, questions = tempo_map(score)
+    told = [_told(score, one, index, heads[one.part.id]) for index, one in enumerate(casts)]
+    tones: list[Tone] = []
+    shared: list[str] = []
+    for one, knows in zip(casts, told, strict=True):
+        made, open_bars = tones_of(score, one.part, knows, tempo)
+        tones.extend(made)
+        shared.extend(about_sharing(score, one, open_bars))
+    tones.sort(key=lambda tone: (tone.start, tone.line, tone.midi, tone.start_s))
+    return Playing(
+        lines=tuple(one.line for one in casts),
+        tones=tuple(tones),
+        levels={one.line.id: knows.levels[1] for one, knows in zip(casts, told, strict=True)},
+        tempo=tempo,
+        open_questions=(*questions, *about_casts(casts, book), *shared, *about_levels(told)),
+        techniques={
+            one.line.id: knows.techniques[1] for one, knows in zip(casts, told, strict=True)
+        },
+    )
+
+
+def _told(score: Score, one: Cast, index: int, heads: Sequence[float]) -> Told:
+    part = one.part
+    orders = instructions(score, part)
+    return Told(
+        line=one.line,
+        index=index,
+        levels=_levels(score, part, orders),
+        instructions=orders,
+        techniques=technique_points(score, part, one.line.family),
+        labels=labels(score, part, one.line),
+        texture=texture(part),
+        shifts=shifts(score, part),
+        heads=heads,
+    )
+
+
+def _levels(
+    score: Score, part: Part, orders: dict[int, tuple[Instruction, ...]]
+) -> dict[int, tuple[LevelPoint, ...]]:
+    silent = silences(score, part)
+    quarter = score.ticks_per_quarter
+    return {
+        stave: level_points(told, silent.get(stave, ()), quarter) for stave, told in orders.items()
+    }
+
+
+def silences(score: Score, part: Part) -> dict[int, tuple[int, ...]]:
+    """Return where rests of at least a bar begin on each stave, and where the last note ends."""
+    found: dict[int, list[int]] = {}
+    ends: dict[int, int] = {}
+    bars = score.bars
+    for note in sorted(part.notes, key=lambda one: (one.bar, one.offset)):
+        if not is_played(note):
+            continue
+        start = bars[note.bar].start + note.offset
+        end = ends.get(note.stave)
+        if end is not None and start - end >= max(1, bars[note.bar].length):
+            found.setdefault(note.stave, []).append(end)
+        ends[note.stave] = max(end or 0, start + note.duration)
+    return {stave: (*found.get(stave, ()), end) for stave, end in ends.items()}

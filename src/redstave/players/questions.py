@@ -1,0 +1,74 @@
+"""What the page leaves open, as sentences for the teacher."""
+
+from collections.abc import Iterator, Sequence
+
+from redstave.instruments import InstrumentBook
+from redstave.model.score import Score
+from redstave.players.lines import Cast
+from redstave.players.tones import Told
+
+OCTAVES = frozenset({-12, 12, 24})
+
+
+def about_casts(casts: Sequence[Cast], book: InstrumentBook | None) -> Iterator[str]:
+    """Yield what is open about the names, the numbers of players and the transpositions."""
+    for one in casts:
+        yield from _about_name(one)
+        if book is not None:
+            yield from _about_octave(one, book)
+
+
+def _about_name(one: Cast) -> Iterator[str]:
+    name, naming = one.line.name, one.naming
+    if not naming.instrument:
+        yield f"“{name}”: it is not clear which instrument plays this part."
+        return
+    if naming.leftover:
+        words = ", ".join(f"“{word}”" for word in naming.leftover)
+        yield f"“{name}”: {words} is not understood; read as {naming.instrument}."
+    if not naming.counted and not one.line.section and naming.instrument != "voice":
+        yield f"“{name}”: the number of players is not given; {naming.players} assumed."
+    if naming.candidates:
+        choice = " or ".join(naming.candidates)
+        yield f"“{name}” may be {choice}; read as {naming.instrument}."
+    if naming.companions:
+        others = " and ".join((naming.instrument, *naming.companions))
+        yield f"“{name}”: which note belongs to which of {others} is not worked out."
+
+
+def _about_octave(one: Cast, book: InstrumentBook) -> Iterator[str]:
+    """Ask about an octave instrument whose file gives no octave, as "0" or not at all."""
+    instrument = one.naming.instrument
+    if instrument not in book or not book[instrument].transpositions:
+        return
+    usual = book[instrument].transpositions[0]
+    given = {mark.value for mark in one.part.marks_of("transposition")}
+    if usual in OCTAVES and given <= {0.0}:
+        yield (
+            f"“{one.line.name}”: the file gives no octave transposition for the {instrument}; "
+            "its notes are taken to sound as the file has them."
+        )
+
+
+def about_sharing(score: Score, one: Cast, bars: set[int]) -> Iterator[str]:
+    """Yield the bars in which no word says who of several players has a single line."""
+    if not bars:
+        return
+    numbers = [score.bars[bar].number for bar in sorted(bars)]
+    shown = ", ".join(numbers[:8]) + (" …" if len(numbers) > 8 else "")
+    yield (
+        f"“{one.line.name}”, bars {shown}: no word says which of the {one.line.players} players "
+        "has the single line; one player assumed."
+    )
+
+
+def about_levels(told: Sequence[Told]) -> Iterator[str]:
+    """Yield the assumptions about levels, each once for the whole score."""
+    points = [point for one in told for track in one.levels.values() for point in track]
+    if any(not point.known for point in points):
+        yield "Some parts begin without a level: mf assumed until the first mark."
+    if any(point.ramp for point in points):
+        yield (
+            "A crescendo or diminuendo that leads to no mark is taken to move by one written "
+            "step, by two after “molto”."
+        )
