@@ -1,0 +1,54 @@
+"""Barlines, repeats and endings."""
+
+from redstave.reading.element import Element
+from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
+from redstave.reading.numbers import whole
+from redstave.reading.walk import Place, Walk
+
+
+def read_barline(walk: Walk, element: Element) -> None:
+    """Keep a barline and what it carries; at the right it stands where the bar's content ends."""
+    location = element.get("location") or "right"
+    offset = {"left": 0, "right": walk.furthest}.get(location, walk.cursor)
+    walk.groups += 1
+    place = Place(offset, 0, "", "", walk.groups)
+    style = (element.findtext("bar-style") or "regular").strip()
+    walk.mark("barline", style, element, place, location)
+    for child in element:
+        if child.tag != "bar-style":
+            CONTENTS.get(child.tag, unknown)(walk, child, place)
+
+
+def _repeat(walk: Walk, element: Element, place: Place) -> None:
+    direction = element.get("direction") or ""
+    times = whole(element.get("times"))
+    if direction not in ("forward", "backward"):
+        text = f"The repeat points {direction!r}, neither forward nor backward."
+        walk.problem("bad-type", text, element.sourceline)
+    walk.mark("repeat", direction, element, place, "", float(times or 0))
+
+
+def _ending(walk: Walk, element: Element, place: Place) -> None:
+    # The printed text may differ from the number: "1.-3." for "1,2,3".
+    printed = content(element)
+    extra = (("printed", printed),) if printed else ()
+    walk.mark(
+        "ending",
+        element.get("type") or "",
+        element,
+        place,
+        element.get("number") or "",
+        attributes=(*element.items(), *extra),
+    )
+
+
+CONTENTS: dict[str, Handler] = {
+    "repeat": _repeat,
+    "ending": _ending,
+    "segno": as_mark("segno"),
+    "coda": as_mark("coda"),
+    "fermata": as_mark("fermata"),
+    "wavy-line": as_span("wavy-line"),
+    "footnote": as_mark("other"),
+    "level": as_mark("other"),
+}

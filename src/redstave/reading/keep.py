@@ -1,0 +1,92 @@
+"""Handlers that many elements share: keep an element as a mark, or as the end of a span."""
+
+from collections.abc import Callable
+
+from redstave.reading.element import Element
+from redstave.reading.walk import Place, Walk
+
+Handler = Callable[[Walk, Element, Place], None]
+STARTS = frozenset(["start", "crescendo", "diminuendo", "up", "down", "sostenuto"])
+STOPS = frozenset(["stop", "discontinue"])
+
+
+def content(element: Element) -> str:
+    """Return what an element says: its text, then each child's name and content."""
+    text = (element.text or "").strip()
+    if not len(element):
+        return text
+    pieces = [text] if text else []
+    for child in element:
+        if isinstance(child.tag, str):
+            inner = content(child)
+            pieces.append(f"{child.tag}={inner}" if inner else child.tag)
+    return " ".join(pieces)
+
+
+def as_mark(kind: str) -> Handler:
+    """Return a handler that keeps an element as a mark of the kind, under the element's name."""
+
+    def handle(walk: Walk, element: Element, place: Place) -> None:
+        walk.mark(kind, element.tag, element, place, content(element))
+
+    return handle
+
+
+def as_span(kind: str) -> Handler:
+    """Return a handler for the two ends of a span; what lies between them is a mark."""
+
+    def handle(walk: Walk, element: Element, place: Place) -> None:
+        end = (element.get("type") or "").strip()
+        number = element.get("number") or "1"
+        if end in STARTS:
+            start_span(walk, kind, element, place, number)
+        elif end in STOPS:
+            walk.spans.stop(kind, number, walk.anchor(element, place), _kept_attributes(element))
+        elif end == "change":
+            walk.spans.stop(kind, number, walk.anchor(element, place))
+            start_span(walk, kind, element, place, number)
+        else:
+            _keep_middle(walk, kind, element, place, end)
+
+    return handle
+
+
+def start_span(walk: Walk, kind: str, element: Element, place: Place, number: str) -> None:
+    """Begin a span; its name is the variety that its type tells, "" for a plain start."""
+    end = element.get("type") or ""
+    text = content(element)
+    attributes = _kept_attributes(element) + ((("text", text),) if text else ())
+    walk.spans.start(
+        kind,
+        "" if end == "start" else end,
+        number,
+        walk.anchor(element, place),
+        element.get("placement") or place.placement,
+        attributes,
+    )
+
+
+def _kept_attributes(element: Element) -> tuple[tuple[str, str], ...]:
+    return tuple(item for item in element.items() if item[0] not in ("type", "number"))
+
+
+def _keep_middle(walk: Walk, kind: str, element: Element, place: Place, end: str) -> None:
+    walk.mark("other", element.tag, element, place, end)
+    if end not in ("continue", "resume"):
+        walk.problem(
+            "bad-type",
+            f"This {kind} should say 'start' or 'stop' and says {end!r}; it was left open.",
+            element.sourceline,
+        )
+
+
+def unknown(walk: Walk, element: Element, place: Place) -> None:
+    """Keep an element that MusicXML 4.0 does not have at this place, and report it."""
+    if not isinstance(element.tag, str):
+        return  # a comment or a processing instruction
+    walk.mark("other", element.tag, element, place, content(element))
+    walk.problem(
+        "unknown-element",
+        f"<{element.tag}> has no meaning at this place in MusicXML; it was kept unread.",
+        element.sourceline,
+    )

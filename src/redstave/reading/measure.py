@@ -1,0 +1,73 @@
+"""Reads one bar of one part: goes along its children and hands each to the handler of its name."""
+
+from collections.abc import Callable
+
+from redstave.reading.attributes import read_attributes
+from redstave.reading.barlines import read_barline
+from redstave.reading.directions import read_direction, sound_in_bar
+from redstave.reading.element import Element
+from redstave.reading.keep import as_mark, content, unknown
+from redstave.reading.notes import read_note
+from redstave.reading.walk import Place, Walk
+
+
+def read_measure(walk: Walk, element: Element, number: str | None, implicit: bool) -> None:
+    """Read the children of a bar; `number` is the one printed, None if the file gives none."""
+    line = element.sourceline
+    walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit)
+    if number is None:
+        walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
+    for child in element:
+        HANDLERS.get(child.tag, _unknown)(walk, child)
+    walk.end_bar()
+
+
+def _backup(walk: Walk, element: Element) -> None:
+    walk.chord_onset = None
+    ticks = walk.ticks(element.findtext("duration"), element.sourceline)
+    if ticks > walk.cursor:
+        walk.problem(
+            "backup-too-far",
+            "The file goes back to before the bar's beginning; its beginning was assumed.",
+            element.sourceline,
+        )
+    walk.cursor = max(0, walk.cursor - ticks)
+
+
+def _forward(walk: Walk, element: Element) -> None:
+    walk.chord_onset = None
+    walk.advance(walk.ticks(element.findtext("duration"), element.sourceline))
+
+
+def _print(walk: Walk, element: Element) -> None:
+    place = Place(walk.cursor, 0)
+    walk.mark("layout", element.tag, element, place)
+    for child in element:
+        if isinstance(child.tag, str):
+            walk.mark("layout", child.tag, child, place, content(child))
+
+
+def _other(walk: Walk, element: Element) -> None:
+    as_mark("other")(walk, element, Place(walk.cursor, 1))
+
+
+def _unknown(walk: Walk, element: Element) -> None:
+    unknown(walk, element, Place(walk.cursor, 1))
+
+
+HANDLERS: dict[str, Callable[[Walk, Element], None]] = {
+    "note": read_note,
+    "backup": _backup,
+    "forward": _forward,
+    "attributes": read_attributes,
+    "direction": read_direction,
+    "barline": read_barline,
+    "print": _print,
+    "sound": sound_in_bar,
+    "harmony": _other,
+    "figured-bass": _other,
+    "listening": _other,
+    "grouping": _other,
+    "link": _other,
+    "bookmark": _other,
+}

@@ -1,0 +1,155 @@
+"""From the bytes of a MusicXML file to a Score."""
+
+import hashlib
+from pathlib import Path
+
+from redstave.base.errors import InputError
+from redstave.model.score import Origin, Part, PartGroup, Score, Span
+from redstave.reading.bars import shared_bars
+from redstave.reading.container import SIZE_LIMIT, is_archive, unpack
+from redstave.reading.header import PartEntry
+from redstave.reading.ids import new_part_id
+from redstave.reading.parser import find_root, ticks_per_quarter
+from redstave.reading.problems import Problems
+from redstave.reading.spans import NAMES
+from redstave.reading.stream import Read, Stream
+from redstave.reading.tiny import to_musicxml
+from redstave.reading.walk import Walk
+
+
+def read(path: Path) -> Score:
+    """Read a score: MusicXML, compressed or not, or a tiny score (.tiny).
+
+    InputError in one sentence if the file cannot be read or is something else; everything that had
+    to be assumed or repaired is in the score's problems.
+    """
+    try:
+        with path.open("rb") as file:
+            data = file.read(SIZE_LIMIT + 1)
+    except OSError as error:
+        raise InputError(f"{path} cannot be read: {error.strerror or error}.") from error
+    return read_bytes(data, path.name)
+
+
+def read_bytes(data: bytes, name: str) -> Score:
+    """Read a score from the bytes of a file; `name` is the file's name, for messages."""
+    xml, kind, assumption = xml_of(data, name)
+    problems = Problems()
+    if assumption:
+        problems.add("container", assumption)
+    root = find_root(xml, name)
+    ticks = ticks_per_quarter(xml)
+    content = Stream(name, root, ticks, problems).read(xml)
+    digest = hashlib.sha256(data).hexdigest()
+    origin = Origin(name, digest, kind, content.header.said("software"))
+    return _score(content, ticks, problems, origin)
+
+
+def xml_of(data: bytes, name: str) -> tuple[bytes, str, str]:
+    """Return a file's MusicXML, the kind of file, and what was assumed to find it ("" if nothing).
+
+    The kind is told by the content ("mxl", "musicxml"), and "tiny" by the name.
+    """
+    if not data.strip(b"\0 \t\r\n"):
+        raise InputError(f"{name} is empty; export the score again as MusicXML.")
+    if len(data) > SIZE_LIMIT:
+        raise InputError(f"{name} has more than {SIZE_LIMIT} bytes; no score does.")
+    if name.lower().endswith(".tiny"):
+        return to_musicxml(_text(data, name)), "tiny", ""
+    if is_archive(data):
+        unpacked = unpack(data, name)
+        return unpacked.data, "mxl", unpacked.assumption
+    if data.startswith(b"MThd"):
+        raise InputError(f"{name} is a MIDI file, which holds no page; export it as MusicXML.")
+    return data, "musicxml", ""
+
+
+def _text(data: bytes, name: str) -> str:
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InputError(f"{name} is not UTF-8 text; save it as UTF-8.") from error
+
+
+def _score(content: Read, ticks: int, problems: Problems, origin: Origin) -> Score:
+    header = content.header
+    entries = _ordered(content, ticks, problems)
+    walks = [walk for _, walk in entries]
+    bars = shared_bars(walks, ticks, problems)
+    if not bars:
+        raise InputError(f"{origin.name} holds no bar of music; export the whole score.")
+    parts = tuple(_part(entry, walk, problems) for entry, walk in entries)
+    ids = {entry.id: walk.part for entry, walk in reversed(entries)}
+    groups = tuple(_group(group, ids) for group in header.groups)
+    return Score(
+        header.title,
+        ticks,
+        bars,
+        parts,
+        groups,
+        problems.all(),
+        origin,
+        tuple(header.metadata),
+    )
+
+
+def _ordered(content: Read, ticks: int, problems: Problems) -> list[tuple[PartEntry, Walk]]:
+    """Return the parts in the order of the list of parts, then those that it does not name."""
+    waiting = list(content.walks)
+    ordered: list[tuple[PartEntry, Walk]] = []
+    for entry in content.header.parts:
+        found = next((pair for pair in waiting if pair[0] == entry.id), None)
+        if found is None:
+            part_id = new_part_id(entry.id, {walk.part for _, walk in content.walks})
+            text = f"The part {entry.name or entry.id!r} is announced but holds no bar."
+            problems.add("part-without-bars", text, part=part_id)
+            ordered.append((entry, Walk(part_id, ticks, problems)))
+        else:
+            waiting.remove(found)
+            ordered.append((entry, found[1]))
+    for raw, walk in waiting:
+        text = f"The list of parts does not name the part {raw!r}; its id is used as its name."
+        problems.add("part-not-listed", text, part=walk.part)
+        ordered.append((PartEntry(raw, raw, "", ()), walk))
+    return ordered
+
+
+def _part(entry: PartEntry, walk: Walk, problems: Problems) -> Part:
+    return Part(
+        id=walk.part,
+        name=entry.name,
+        abbreviation=entry.abbreviation,
+        staves=max([walk.staves, *(note.stave for note in walk.notes)]),
+        instruments=entry.instruments,
+        notes=tuple(walk.notes),
+        marks=tuple(walk.marks),
+        spans=_spans(walk, problems),
+    )
+
+
+def _spans(walk: Walk, problems: Problems) -> tuple[Span, ...]:
+    spans = tuple(
+        draft.finished(f"{walk.part}.s{index}") for index, draft in enumerate(walk.spans.drafts)
+    )
+    for span in spans:
+        if span.start is None or span.stop is None:
+            _report_torn(span, walk, problems)
+    return spans
+
+
+def _report_torn(span: Span, walk: Walk, problems: Problems) -> None:
+    anchor = span.start or span.stop
+    assert anchor is not None  # a span is made from one of its ends
+    what = NAMES.get(span.kind, span.kind)
+    code, said = (
+        ("without-end", "begins here and never ends")
+        if span.start
+        else ("without-beginning", "ends here and never begins")
+    )
+    number = walk.bars[anchor.bar].number
+    text = f"A {what} {said}."
+    problems.add(f"{span.kind}-{code}", text, anchor.line, number, walk.part)
+
+
+def _group(group: PartGroup, ids: dict[str, str]) -> PartGroup:
+    return group._replace(first=ids[group.first], last=ids[group.last])

@@ -1,0 +1,88 @@
+"""What hangs on a note: everything inside `<notations>`, lyrics, and how the note is played."""
+
+from redstave.reading.element import Element
+from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
+from redstave.reading.levels import read_dynamics
+from redstave.reading.numbers import whole
+from redstave.reading.walk import Place, Walk
+
+_as_ornament = as_mark("ornament")
+_as_wavy_line = as_span("wavy-line")
+_as_tremolo_span = as_span("tremolo")
+
+
+def _family(handlers: dict[str, Handler], usual: Handler) -> Handler:
+    """Return a handler for an element whose children are the marks."""
+
+    def handle(walk: Walk, element: Element, place: Place) -> None:
+        placed = place._replace(placement=element.get("placement") or "")
+        for child in element:
+            if isinstance(child.tag, str):
+                handlers.get(child.tag, usual)(walk, child, placed)
+
+    return handle
+
+
+def _wavy_line(walk: Walk, element: Element, place: Place) -> None:
+    # A mark, because it is an ornament of this note, and the end of a span.
+    walk.mark("ornament", element.tag, element, place, element.get("type") or "")
+    _as_wavy_line(walk, element, place)
+
+
+def _tremolo(walk: Walk, element: Element, place: Place) -> None:
+    kind = element.get("type") or "single"
+    strokes = whole(element.text)
+    if strokes is None and kind != "unmeasured":
+        walk.problem(
+            "bad-tremolo",
+            f"The tremolo has {element.text!r} strokes, not a number; 3 were assumed.",
+            element.sourceline,
+        )
+        strokes = 3
+    walk.mark("tremolo", kind, element, place, value=float(strokes or 0))
+    if kind in ("start", "stop"):
+        _as_tremolo_span(walk, element, place)
+
+
+def _lyric(walk: Walk, element: Element, place: Place) -> None:
+    words = [
+        (child.text or "").strip() or "_"
+        for child in element
+        if child.tag in ("text", "elision", "humming", "laughing", "extend")
+    ]
+    syllabic = (element.findtext("syllabic") or "").strip()
+    attributes = (*element.items(), *((("syllabic", syllabic),) if syllabic else ()))
+    walk.mark("lyric", element.get("number") or "1", element, place, "".join(words), 0, attributes)
+
+
+def _fermata(walk: Walk, element: Element, place: Place) -> None:
+    walk.mark("fermata", element.tag, element, place, content(element))
+
+
+NOTATIONS: dict[str, Handler] = {
+    "slur": as_span("slur"),
+    "tuplet": as_span("tuplet"),
+    "glissando": as_span("glissando"),
+    "slide": as_span("slide"),
+    "articulations": _family(
+        {"breath-mark": as_mark("breath"), "caesura": as_mark("breath")}, as_mark("articulation")
+    ),
+    "ornaments": _family({"tremolo": _tremolo, "wavy-line": _wavy_line}, _as_ornament),
+    "technical": _family({}, as_mark("technical")),
+    "dynamics": read_dynamics,
+    "fermata": _fermata,
+    "arpeggiate": as_mark("arpeggio"),
+    "non-arpeggiate": as_mark("arpeggio"),
+    "accidental-mark": as_mark("other"),
+    "other-notation": as_mark("other"),
+    "footnote": as_mark("other"),
+    "level": as_mark("other"),
+    "lyric": _lyric,
+    "play": as_mark("sound"),
+    "listen": as_mark("sound"),
+}
+
+
+def read_notation(walk: Walk, element: Element, place: Place) -> None:
+    """Keep one element that hangs on a note."""
+    NOTATIONS.get(element.tag, unknown)(walk, element, place)

@@ -1,0 +1,31 @@
+"""Numbers as MusicXML writes them; what is no number gives None and the caller reports it."""
+
+import re
+from fractions import Fraction
+
+DECIMAL = re.compile(r"[+-]?(?:\d{1,15}(?:\.\d{0,15})?|\.\d{1,15})", re.ASCII)
+NUMBER_IN_TEXT = re.compile(r"\d{1,6}(?:[.,]\d{1,6})?", re.ASCII)
+
+
+def exact(text: str | None) -> Fraction | None:
+    """Return a decimal number exactly, or None."""
+    text = (text or "").strip()
+    return Fraction(text) if DECIMAL.fullmatch(text) else None
+
+
+def whole(text: str | None) -> int | None:
+    """Return a whole number, or None; 4.0 is whole."""
+    number = exact(text)
+    return int(number) if number is not None and number.denominator == 1 else None
+
+
+def decimal(text: str | None) -> float | None:
+    """Return a decimal number, or None."""
+    number = exact(text)
+    return None if number is None else float(number)
+
+
+def number_within(text: str) -> float:
+    """Return the first number in a text such as "ca. 96", or 0."""
+    match = NUMBER_IN_TEXT.search(text)
+    return float(match[0].replace(",", ".")) if match else 0.0

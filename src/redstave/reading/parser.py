@@ -1,0 +1,98 @@
+"""How XML is parsed here: nothing is fetched, nothing is expanded, depth and size stay bounded."""
+
+import re
+from math import lcm
+from typing import Any, NamedTuple, TypedDict, cast
+
+from lxml import etree
+
+from redstave.base.errors import InputError
+from redstave.reading.numbers import exact
+
+
+class ParserOptions(TypedDict):
+    """The options of every XML parser in this room."""
+
+    resolve_entities: bool
+    no_network: bool
+    load_dtd: bool
+    huge_tree: bool
+
+
+PARSER_OPTIONS: ParserOptions = {
+    "resolve_entities": False,
+    "no_network": True,
+    "load_dtd": False,
+    "huge_tree": False,
+}
+KNOWN_ROOTS = {
+    "opus": "a list of scores (MusicXML opus); give one of its scores",
+    "mei": "an MEI file; export it as MusicXML",
+    "html": "a web page; give the MusicXML file itself",
+    "svg": "a picture (SVG); export the score as MusicXML",
+    "container": "the table of contents of a compressed score; give the whole .mxl file",
+}
+DIVISIONS = re.compile(r"<(?:[\w.-]+:)?divisions(?:\s[^>]*)?>\s*([^<\s]*)")
+FIRST_BYTES = 4096
+TICKS_LIMIT = 10_000_000
+
+
+class Root(NamedTuple):
+    """The root element of a score: `timewise` bars hold parts; `namespace` is "" or its URI."""
+
+    timewise: bool
+    namespace: str
+
+
+def find_root(data: bytes, name: str) -> Root:
+    """Return the root of a MusicXML file; InputError says what the file is instead."""
+    element = _root_element(data, name)
+    subset: Any = element.getroottree().docinfo.internalDTD
+    if subset is not None and subset.entities():
+        raise InputError(f"{name} declares entities of its own, which no score needs; refused.")
+    tag = etree.QName(element)
+    if tag.localname in ("score-partwise", "score-timewise"):
+        return Root(tag.localname == "score-timewise", tag.namespace or "")
+    what = KNOWN_ROOTS.get(tag.localname, f"XML that begins with <{tag.localname}>")
+    raise InputError(f"{name} is {what}; MusicXML begins with <score-partwise>.")
+
+
+def _root_element(data: bytes, name: str) -> etree._Element:
+    parser = etree.XMLPullParser(events=("start",), **PARSER_OPTIONS)
+    try:
+        for begin in range(0, len(data), FIRST_BYTES):
+            parser.feed(data[begin : begin + FIRST_BYTES])
+            for _, element in parser.read_events():
+                return cast(etree._Element, element)
+        parser.close()
+    except etree.XMLSyntaxError as error:
+        raise syntax_error(error, name) from error
+    raise InputError(f"{name} holds no XML element; export the score again as MusicXML.")
+
+
+def syntax_error(error: etree.XMLSyntaxError, name: str) -> InputError:
+    """Return the one sentence for a file that is not well-formed XML."""
+    message = (error.msg or "unknown error").rstrip(".")
+    return InputError(
+        f"{name} is not well-formed XML: {message}. Export it again from the notation program."
+    )
+
+
+def ticks_per_quarter(data: bytes) -> int:
+    """Return the smallest number of ticks in which every duration of the file is whole.
+
+    The least common multiple of all `<divisions>`; if that passes TICKS_LIMIT, the largest multiple
+    found below it, and the reader reports each duration that it has to round.
+    """
+    ticks = 1
+    for number in sorted(_divisions(data)):
+        if lcm(ticks, number) <= TICKS_LIMIT:
+            ticks = lcm(ticks, number)
+    return ticks
+
+
+def _divisions(data: bytes) -> set[int]:
+    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "latin-1"
+    texts = set(DIVISIONS.findall(data.decode(encoding, errors="replace")))
+    numbers = [exact(text) for text in texts]
+    return {number.numerator for number in numbers if number is not None and number > 0}

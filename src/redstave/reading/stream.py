@@ -1,0 +1,162 @@
+"""Streams through a file bar by bar, so that one bar at a time is in memory."""
+
+import io
+from collections.abc import Iterator
+from typing import NamedTuple, cast
+
+from lxml import etree
+
+from redstave.reading.element import Element
+from redstave.reading.header import HANDLERS as HEAD
+from redstave.reading.header import Header, read_head
+from redstave.reading.ids import new_part_id
+from redstave.reading.measure import read_measure
+from redstave.reading.parser import PARSER_OPTIONS, Root, syntax_error
+from redstave.reading.problems import Problems
+from redstave.reading.walk import Walk
+
+
+class Read(NamedTuple):
+    """What a file holds, before its parts are fitted together: each part's raw id and its walk."""
+
+    header: Header
+    walks: list[tuple[str, Walk]]
+
+
+class Stream:
+    """Reads one file of the kind `root`."""
+
+    def __init__(self, name: str, root: Root, ticks: int, problems: Problems) -> None:
+        self._name = name
+        self._root = root
+        self._ticks = ticks
+        self._problems = problems
+        self._header = Header(problems)
+        self._walks: list[tuple[str, Walk]] = []
+        self._part: Element | None = None
+        self._bar = 0
+
+    def read(self, data: bytes) -> Read:
+        """Return all that the file says; InputError if it is not well-formed."""
+        handlers = {
+            "measure": self._timewise_bar if self._root.timewise else self._bar_of_part,
+            "part": self._inside_bar if self._root.timewise else self._end_of_part,
+        }
+        try:
+            for element in self._elements(data):
+                handlers.get(element.tag, self._head)(element)
+        except etree.XMLSyntaxError as error:
+            raise syntax_error(error, self._name) from error
+        return Read(self._header, self._walks)
+
+    def _elements(self, data: bytes) -> Iterator[Element]:
+        space = f"{{{self._root.namespace}}}" if self._root.namespace else ""
+        tags = [space + tag for tag in ("measure", "part", *HEAD)]
+        events = etree.iterparse(io.BytesIO(data), events=("end",), tag=tags, **PARSER_OPTIONS)
+        for _, found in events:
+            element = cast(Element, found)
+            if space:
+                _drop_namespace(element)
+            yield element
+
+    def _head(self, element: Element) -> None:
+        if not _below_root(element):
+            self._misplaced(element)
+            return
+        read_head(self._header, element)
+        _forget(element)
+
+    def _misplaced(self, element: Element) -> None:
+        text = f"<{element.tag}> stands where MusicXML has none; it was not read."
+        self._problems.add("misplaced-element", text, element.sourceline)
+
+    def _is_part(self, element: Element) -> bool:
+        return _below_root(element) and element.tag.rpartition("}")[2] == "part"
+
+    # Parts that hold bars
+
+    def _bar_of_part(self, element: Element) -> None:
+        part = element.getparent()
+        if part is None or not self._is_part(part):
+            self._misplaced(element)
+            return
+        if part is not self._part:
+            self._begin_part(part)
+        _read(self._walks[-1][1], element, element)
+        _forget(element)
+
+    def _begin_part(self, element: Element) -> None:
+        self._part = element
+        self._new_walk(element)
+
+    def _end_of_part(self, element: Element) -> None:
+        if not self._is_part(element):
+            self._misplaced(element)
+            return
+        if element is not self._part:  # it held no bar
+            self._begin_part(element)
+        self._part = None
+        _forget(element)
+
+    def _new_walk(self, element: Element) -> Walk:
+        raw = element.get("id") or ""
+        if not raw:
+            text = "A part has no id; it was given one."
+            self._problems.add("no-part-id", text, element.sourceline)
+        elif any(raw == known for known, _ in self._walks):
+            text = f"The file holds the part {raw!r} twice; both were kept."
+            self._problems.add("duplicate-part", text, element.sourceline)
+        part_id = new_part_id(raw, {walk.part for _, walk in self._walks})
+        walk = Walk(part_id, self._ticks, self._problems)
+        self._walks.append((raw, walk))
+        return walk
+
+    # Bars that hold parts
+
+    def _inside_bar(self, _element: Element) -> None:
+        """Leave a part to the bar around it."""
+
+    def _timewise_bar(self, element: Element) -> None:
+        if not _below_root(element):
+            self._misplaced(element)
+            return
+        seen: set[str] = set()
+        for part in element.iterchildren("part"):
+            raw = part.get("id") or ""
+            walk = None if raw in seen else self._known_walk(raw)
+            walk = walk or self._new_walk(part)
+            seen.add(raw)
+            while len(walk.bars) < self._bar:  # bars in which the part does not stand
+                walk.begin_bar("", 0, implicit=False)
+                walk.end_bar()
+            _read(walk, element, part)
+        self._bar += 1
+        _forget(element)
+
+    def _known_walk(self, raw: str) -> Walk | None:
+        return next((walk for known, walk in self._walks if known == raw), None)
+
+
+def _below_root(element: Element) -> bool:
+    parent = element.getparent()
+    return parent is not None and parent.getparent() is None
+
+
+def _read(walk: Walk, bar: Element, holder: Element) -> None:
+    read_measure(walk, holder, bar.get("number"), bar.get("implicit") == "yes")
+
+
+def _drop_namespace(element: Element) -> None:
+    if isinstance(element.tag, str):
+        element.tag = element.tag.rpartition("}")[2]
+    for child in element:
+        _drop_namespace(child)
+
+
+def _forget(element: Element) -> None:
+    """Free the memory of an element that has been read, and of those before it."""
+    parent = element.getparent()
+    element.clear()
+    if parent is not None:
+        while parent[0] is not element:
+            del parent[0]

@@ -1,0 +1,71 @@
+"""Joins tied notes: a tie runs from a note to the next one of its pitch."""
+
+from typing import NamedTuple
+
+from redstave.model.score import STEP_SEMITONES, Anchor, Note
+from redstave.reading.spans import SpanDraft, Spans
+
+
+class OpenTie(NamedTuple):
+    """A tie that waits for its other note; `end` is where its first note ends, in ticks."""
+
+    draft: SpanDraft
+    end: int
+
+
+class Ties:
+    """The ties of one part. Positions are ticks from the part's beginning."""
+
+    def __init__(self, spans: Spans) -> None:
+        self._spans = spans
+        self._open: dict[float, list[OpenTie]] = {}
+        self._early: dict[float, list[OpenTie]] = {}
+
+    def stop(self, note: Note, tick: int) -> None:
+        """Let the note end the open tie of its pitch; without one the stop is kept alone."""
+        height = _height(note)
+        anchor = _anchor(note)
+        tie = self._best(height, anchor, tick)
+        if tie is None:
+            draft = SpanDraft("tie", "", "1", None, anchor, "", ())
+            self._spans.drafts.append(draft)
+            self._early.setdefault(height, []).append(OpenTie(draft, tick))
+            return
+        self._open[height].remove(tie)
+        tie.draft.stop = anchor
+
+    def start(self, note: Note, tick: int, placement: str) -> None:
+        """Let a tie begin on the note, or complete one whose end stood earlier in the file."""
+        height, end = _height(note), tick + note.duration
+        for early in self._early.get(height, []):
+            if early.end == end and note.duration:
+                self._early[height].remove(early)
+                early.draft.start = _anchor(note)
+                early.draft.placement = placement
+                return
+        draft = SpanDraft("tie", "", "1", _anchor(note), None, placement, ())
+        self._spans.drafts.append(draft)
+        self._open.setdefault(height, []).append(OpenTie(draft, end))
+
+    def _best(self, height: float, anchor: Anchor, tick: int) -> OpenTie | None:
+        best, best_fit = None, -1
+        for tie in self._open.get(height, []):
+            start = tie.draft.start
+            if start is None or tie.end > tick:
+                continue
+            if tie.end < tick and anchor.bar - start.bar > 1:
+                continue  # other notes stand between: two torn ties, not one
+            fit = 4 * (tie.end == tick) + 2 * (start.voice == anchor.voice)
+            fit += start.stave == anchor.stave
+            if fit >= best_fit:
+                best, best_fit = tie, fit
+        return best
+
+
+def _height(note: Note) -> float:
+    # Sounding height, so that a tie may be respelled; unpitched notes by their place on the stave.
+    return 12 * note.octave + STEP_SEMITONES.get(note.step, 0) + note.alter
+
+
+def _anchor(note: Note) -> Anchor:
+    return Anchor(note.line, note.bar, note.offset, note.stave, note.voice, note.id)

@@ -1,0 +1,192 @@
+"""Walks along one part bar by bar: where we are, what is in force, what has been read."""
+
+from fractions import Fraction
+from typing import NamedTuple
+
+from redstave.model.score import Anchor, Attributes, Mark, Note
+from redstave.reading.element import Element
+from redstave.reading.numbers import exact
+from redstave.reading.problems import Problems
+from redstave.reading.spans import Spans
+from redstave.reading.ties import Ties
+
+LONGEST = 64  # bars: a longer note or gap is a damaged number
+
+
+class Place(NamedTuple):
+    """Where a mark stands in the bar, and what it hangs on; offset in ticks, stave 0 = all."""
+
+    offset: int
+    stave: int
+    voice: str = ""
+    note: str = ""
+    group: int = 0
+    placement: str = ""
+
+
+class BarRead(NamedTuple):
+    """What one part says of one bar; lengths in ticks, `nominal` None without a metre."""
+
+    number: str
+    content: int
+    nominal: int | None
+    implicit: bool
+    line: int
+
+
+class Walk:
+    """One part being read. Everything that a handler of an element needs is here."""
+
+    def __init__(self, part: str, ticks_per_quarter: int, problems: Problems) -> None:
+        self.part = part
+        self.ticks_per_quarter = ticks_per_quarter
+        self._problems = problems
+        self.notes: list[Note] = []
+        self.marks: list[Mark] = []
+        self.bars: list[BarRead] = []
+        self.spans = Spans()
+        self.ties = Ties(self.spans)
+        self.staves = 1
+        self.nominal: int | None = 4 * ticks_per_quarter
+        self.divisions: Fraction | None = None
+        self.groups = 0
+        self._ticks: dict[str | None, int] = {}
+        self._start = 0  # of the bar, in ticks from the part's beginning
+        self.begin_bar("", 0, implicit=False)
+
+    # Bars and position
+
+    def begin_bar(self, number: str, line: int, implicit: bool) -> None:
+        """Go to the beginning of the next bar."""
+        self.bar = len(self.bars)
+        self.prefix = f"{self.part}.{self.bar}."
+        self.number = number
+        self._line = line
+        self._implicit = implicit
+        self.cursor = 0
+        self.furthest = 0
+        self.chord_onset: int | None = None
+        self.note_count = 0
+        self.mark_count = 0
+
+    def end_bar(self) -> None:
+        """Close the bar that has been read."""
+        content = self.furthest
+        self.bars.append(BarRead(self.number, content, self.nominal, self._implicit, self._line))
+        self._start += content or self.nominal or 0
+
+    def advance(self, ticks: int) -> None:
+        """Move along the bar; a negative number moves back."""
+        self.cursor += ticks
+        if self.cursor > self.furthest:
+            self.furthest = self.cursor
+
+    def tick(self, offset: int) -> int:
+        """Return an offset in this bar in ticks from the part's beginning."""
+        return self._start + offset
+
+    # Durations
+
+    def set_divisions(self, text: str | None, line: int) -> None:
+        """Take the divisions of a quarter in force from here on."""
+        number = exact(text)
+        if number is None or number <= 0:
+            self.problem(
+                "bad-divisions",
+                f"The divisions of a quarter note are {text!r}, not a number above 0; "
+                "1 was assumed.",
+                line,
+            )
+            number = Fraction(1)
+        self.divisions = number
+        self._ticks = {}
+
+    def ticks(self, text: str | None, line: int) -> int:
+        """Return a duration of the file in ticks; damaged ones are 0 and a problem."""
+        known = self._ticks.get(text)
+        if known is not None:
+            return known
+        if self.divisions is None:
+            self.problem(
+                "no-divisions",
+                "The part does not say into how many divisions a quarter is divided; "
+                "1 was assumed.",
+                line,
+            )
+            self.divisions = Fraction(1)
+        number = exact(text)
+        if number is None or number < 0:
+            self.problem(
+                "bad-duration",
+                f"The duration {text!r} is not a number of 0 or more; 0 was assumed.",
+                line,
+            )
+            return 0
+        return self._exact_ticks(number, text, line)
+
+    def _exact_ticks(self, number: Fraction, text: str | None, line: int) -> int:
+        assert self.divisions is not None
+        exact_ticks = number * self.ticks_per_quarter / self.divisions
+        bar = max(self.nominal or 0, self.ticks_per_quarter * 4)
+        if exact_ticks > LONGEST * bar:
+            self.problem(
+                "endless-duration",
+                f"The duration {text} is longer than {LONGEST} bars; 0 was assumed.",
+                line,
+            )
+            return 0
+        ticks = round(exact_ticks)
+        if ticks != exact_ticks:
+            self.problem(
+                "rounded-duration",
+                f"The duration {text} is no whole number of ticks and was rounded.",
+                line,
+            )
+            return ticks
+        self._ticks[text] = ticks
+        return ticks
+
+    # What is kept
+
+    def problem(self, code: str, text: str, line: int) -> None:
+        """Report a problem of this bar."""
+        self._problems.add(code, text, line, self.number, self.part)
+
+    def mark(
+        self,
+        kind: str,
+        name: str,
+        element: Element,
+        place: Place,
+        text: str = "",
+        value: float = 0.0,
+        attributes: Attributes | None = None,
+    ) -> None:
+        """Keep a mark; its attributes are the element's unless others are given."""
+        if attributes is None:
+            attributes = tuple(element.items())
+        self.marks.append(
+            Mark(
+                f"{self.prefix}m{self.mark_count}",
+                kind,
+                name,
+                element.sourceline,
+                self.bar,
+                place.offset,
+                place.stave,
+                place.voice,
+                text,
+                value,
+                place.note,
+                place.group,
+                element.get("placement") or place.placement,
+                attributes,
+            )
+        )
+        self.mark_count += 1
+
+    def anchor(self, element: Element, place: Place) -> Anchor:
+        """Return the place as the end of a span."""
+        return Anchor(
+            element.sourceline, self.bar, place.offset, place.stave, place.voice, place.note
+        )
