@@ -35,7 +35,7 @@ Indices = NDArray[np.int32]
 BIN_FIRST_CAM, BIN_STEP_CAM, BINS = 0.7, 0.1, 411
 LEVEL_FIRST_DB, LEVEL_STEP_DB, LEVELS = 20.0, 2.0, 46
 BAND_REACH_CAM = 2.5
-LOWEST_LEVEL_DB = -20.0
+LOWEST_LEVEL_DB = -40.0  # so low that leaving it out cannot be told from hearing
 SLICES_AT_ONCE = 64
 ROWS_AT_ONCE = 1024
 ROUNDING = 1e-6  # a background below this share of the total is what float32 leaves of nothing
@@ -80,7 +80,7 @@ def at_cochlea(
 ) -> tuple[Indices, Float32]:
     """Return one row of `Spectra`: bins and powers at the cochlea of levels in dB SPL.
 
-    The ear's gain is read at the exact frequency; components under -20 dB SPL are left out.
+    The ear's gain is read at the exact frequency; components under -40 dB SPL are left out.
     """
     frequencies = np.atleast_1d(np.asarray(frequencies_hz, dtype=np.float64))
     levels = np.atleast_1d(np.asarray(levels_db, dtype=np.float64))

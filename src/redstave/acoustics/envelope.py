@@ -11,20 +11,20 @@ Floats = NDArray[np.float64]
 
 TOP_HZ = 14_000.0  # spectra that end earlier leave gaps in which every octave doubling is heard
 LOWEST_HZ = 20.0
+EVEN_TOP_HZ = 2000.0  # part of the shape that was fitted, not a finding
 NOISE_STEP_CAM = 0.5
 
 
 class Envelope(NamedTuple):
     """A spectral envelope: corner in Hz, rise below and fall above it in dB an octave.
 
-    `even_drop` in dB is taken from even partials, less and less up to `even_top` Hz.
+    `even_drop` in dB is taken from even partials, less and less up to EVEN_TOP_HZ.
     """
 
     corner: float
     rise: float
     fall: float
     even_drop: float = 0.0
-    even_top: float = 2000.0
 
     def level(self, frequency_hz: Floats) -> Floats:
         """Return the level in dB at frequencies in Hz, before normalising."""
@@ -50,7 +50,7 @@ def harmonics(fundamental_hz: float, envelope: Envelope, level_db: float) -> Spe
     """Return the partials of a note up to 14 kHz, their powers summing to `level_db`."""
     number = np.arange(1, max(1, int(TOP_HZ / fundamental_hz)) + 1)
     frequencies = np.multiply(fundamental_hz, number, dtype=np.float64)
-    drop = envelope.even_drop * np.maximum(0.0, 1.0 - frequencies / envelope.even_top)
+    drop = envelope.even_drop * np.maximum(0.0, 1.0 - frequencies / EVEN_TOP_HZ)
     levels = envelope.level(frequencies) - np.where(number % 2 == 0, drop, 0.0)
     return Spectrum(frequencies, levels).scaled_to(level_db)
 

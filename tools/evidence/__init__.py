@@ -1,0 +1,1 @@
+"""Scripts that measure Redstave against things its authors did not write."""
