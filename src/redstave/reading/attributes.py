@@ -62,6 +62,7 @@ def _key(walk: Walk, element: Element, place: Place) -> None:
 def _time(walk: Walk, element: Element, place: Place) -> None:
     placed = _numbered(element, place, 0)
     symbol = element.get("symbol") or "time"
+    walk.has_meter = True
     if element.find("senza-misura") is not None:
         walk.nominal = None
         walk.mark("meter", "senza-misura", element, placed, "senza misura")

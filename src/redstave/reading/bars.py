@@ -32,9 +32,10 @@ def _nominal(rows: Sequence[BarRead]) -> int | None:
 
 
 def quarters(length: int, ticks: int) -> str:
-    """Return a length in words: "3 quarters", "1/2 quarter"."""
-    amount = Fraction(length, ticks)
-    return f"{amount} quarter{'s' if amount > 1 else ''}"
+    """Return a length in words: "3 quarters", "1 1/2 quarters", "1/2 quarter"."""
+    whole, rest = divmod(Fraction(length, ticks), 1)
+    amount = " ".join(str(piece) for piece in (whole, rest) if piece) or "0"
+    return f"{amount} quarter{'s' if length > ticks else ''}"
 
 
 def _report_metre(
@@ -42,32 +43,25 @@ def _report_metre(
 ) -> None:
     """Report bars that do not fill their metre, or overfill it, in the longest part.
 
-    Silent are the first bar (an upbeat), bars that the file itself calls irregular, and the two
-    halves of a bar that a repeat or a double bar divides.
+    Silent are the first bar (an upbeat), the last one if it completes the first, bars that the
+    file itself calls irregular, and the two halves of a bar that a repeat or a double bar divides.
     """
-    missing = [_missing(walks, bar) for bar in bars]
-    for bar, lack in zip(bars, missing, strict=True):
-        nominal = bar.length + lack
-        neighbours = (missing[bar.index - 1], (*missing, 0)[bar.index + 1])
-        completes = any(other > 0 and lack + other == nominal for other in neighbours)
-        if lack == 0 or (lack > 0 and (bar.index == 0 or completes)):
+    rows = [[walk.bars[bar.index] for walk in walks if bar.index < len(walk.bars)] for bar in bars]
+    nominal = [_nominal(of_bar) or bar.length for of_bar, bar in zip(rows, bars, strict=True)]
+    lacks = [metre - bar.length for metre, bar in zip(nominal, bars, strict=True)]
+    for bar, of_bar, metre, lack in zip(bars, rows, nominal, lacks, strict=True):
+        neighbours = (lacks[bar.index - 1], lacks[(bar.index + 1) % len(bars)])  # cyclic
+        halved = any(other > 0 and lack + other == metre for other in neighbours)
+        excused = lack > 0 and (bar.index == 0 or halved)
+        if lack == 0 or excused or any(row.implicit for row in of_bar):
             continue
-        row = next(walk.bars[bar.index] for walk in walks if bar.index < len(walk.bars))
         problems.add(
             "short-bar" if lack > 0 else "overfull-bar",
             f"The bar holds {quarters(bar.length, ticks)} where its metre has "
-            f"{quarters(nominal, ticks)}; it was taken as it stands.",
-            row.line,
+            f"{quarters(metre, ticks)}; it was taken as it stands.",
+            of_bar[0].line,
             bar.number,
         )
-
-
-def _missing(walks: Sequence[Walk], bar: Bar) -> int:
-    rows = [walk.bars[bar.index] for walk in walks if bar.index < len(walk.bars)]
-    nominal = _nominal(rows)
-    if nominal is None or any(row.implicit for row in rows):
-        return 0
-    return nominal - bar.length
 
 
 def _report_part(walk: Walk, bars: Sequence[Bar], ticks: int, problems: Problems) -> None:

@@ -41,9 +41,9 @@ def as_span(kind: str) -> Handler:
         if end in STARTS:
             start_span(walk, kind, element, place, number)
         elif end in STOPS:
-            walk.spans.stop(kind, number, walk.anchor(element, place), _kept_attributes(element))
+            walk.stop_span(kind, number, walk.anchor(element, place), _kept_attributes(element))
         elif end == "change":
-            walk.spans.stop(kind, number, walk.anchor(element, place))
+            walk.stop_span(kind, number, walk.anchor(element, place))
             start_span(walk, kind, element, place, number)
         else:
             _keep_middle(walk, kind, element, place, end)
@@ -56,7 +56,7 @@ def start_span(walk: Walk, kind: str, element: Element, place: Place, number: st
     end = element.get("type") or ""
     text = content(element)
     attributes = _kept_attributes(element) + ((("text", text),) if text else ())
-    walk.spans.start(
+    walk.start_span(
         kind,
         "" if end == "start" else end,
         number,

@@ -24,7 +24,7 @@ def read_measure(walk: Walk, element: Element, number: str | None, implicit: boo
 
 def _backup(walk: Walk, element: Element) -> None:
     walk.chord_onset = None
-    ticks = walk.ticks(element.findtext("duration"), element.sourceline)
+    ticks = walk.ticks(element.findtext("duration"), element.sourceline, bounded=False)
     if ticks > walk.cursor:
         walk.problem(
             "backup-too-far",

@@ -140,14 +140,14 @@ def _spans(walk: Walk, problems: Problems) -> tuple[Span, ...]:
 def _report_torn(span: Span, walk: Walk, problems: Problems) -> None:
     anchor = span.start or span.stop
     assert anchor is not None  # a span is made from one of its ends
-    what = NAMES.get(span.kind, span.kind)
+    what = NAMES.get(span.kind, f"A {span.kind}")
     code, said = (
         ("without-end", "begins here and never ends")
         if span.start
         else ("without-beginning", "ends here and never begins")
     )
     number = walk.bars[anchor.bar].number
-    text = f"A {what} {said}."
+    text = f"{what} {said}."
     problems.add(f"{span.kind}-{code}", text, anchor.line, number, walk.part)
 
 

@@ -7,10 +7,17 @@ back in its own bar for a stop that came too early in the file.
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from redstave.model.score import Anchor, Attributes, Span
 
-NAMES = {"tie": "tie", "octave-shift": "octave line", "wavy-line": "wavy line"}
+NAMES = {
+    "dashes": "A dashed line",
+    "bracket": "A bracket",
+    "octave-shift": "An octave line",
+    "pedal": "A pedal mark",
+    "wavy-line": "A wavy line",
+}
 
 
 @dataclass(slots=True)
@@ -42,43 +49,45 @@ class SpanDraft:
 Key = tuple[str, str]
 
 
+class Early(NamedTuple):
+    """A stop that has found no start yet; `tick` is its place from the part's beginning."""
+
+    draft: SpanDraft
+    tick: int
+
+
 class Spans:
     """The spans of one part, in the order in which their first end stands in the file."""
 
     def __init__(self) -> None:
         self.drafts: list[SpanDraft] = []
         self._open: dict[Key, list[SpanDraft]] = {}
-        self._early: dict[Key, list[SpanDraft]] = {}
+        self._early: dict[Key, list[Early]] = {}
 
-    def start(
-        self,
-        kind: str,
-        name: str,
-        number: str,
-        anchor: Anchor,
-        placement: str = "",
-        attributes: Attributes = (),
-    ) -> None:
-        """Begin a span, or complete one whose stop came earlier in the same bar of the file."""
-        early = self._take_early((kind, number), anchor)
-        if early is not None:
-            early.start, early.name, early.placement = anchor, name, placement
-            early.attributes = (*attributes, *early.attributes)
+    def start(self, draft: SpanDraft, tick: int) -> None:
+        """Begin a span, or complete one whose stop came too early in the file."""
+        key = draft.kind, draft.number
+        early = self._take_early(key, draft.start, tick)
+        if early is None:
+            self.drafts.append(draft)
+            self._open.setdefault(key, []).append(draft)
             return
-        draft = SpanDraft(kind, name, number, anchor, None, placement, attributes)
-        self.drafts.append(draft)
-        self._open.setdefault((kind, number), []).append(draft)
+        early.start, early.name, early.placement = draft.start, draft.name, draft.placement
+        early.attributes = (*draft.attributes, *early.attributes)
 
-    def stop(self, kind: str, number: str, anchor: Anchor, attributes: Attributes = ()) -> None:
+    def stop(
+        self, kind: str, number: str, anchor: Anchor, tick: int, attributes: Attributes = ()
+    ) -> None:
         """End the open span that fits best; without one the stop is kept alone."""
         later = tuple((f"stop-{name}", value) for name, value in attributes)
-        draft = self._best(self._open.get((kind, number), []), anchor)
+        key = kind, number
+        draft = self._best(self._open.get(key, []), anchor)
         if draft is None:
             draft = SpanDraft(kind, "", number, None, anchor, "", later)
             self.drafts.append(draft)
-            self._early.setdefault((kind, number), []).append(draft)
+            self._early.setdefault(key, []).append(Early(draft, tick))
             return
-        self._open[kind, number].remove(draft)
+        self._open[key].remove(draft)
         draft.stop = anchor
         draft.attributes = (*draft.attributes, *later)
 
@@ -93,13 +102,14 @@ class Spans:
                 best, best_fit = draft, fit
         return best
 
-    def _take_early(self, key: Key, start: Anchor) -> SpanDraft | None:
+    def _take_early(self, key: Key, start: Anchor | None, tick: int) -> SpanDraft | None:
         waiting = self._early.get(key)
-        if not waiting:
+        if not waiting or start is None:
             return None
-        waiting[:] = [draft for draft in waiting if draft.stop and draft.stop.bar == start.bar]
-        for draft in waiting:
-            if draft.stop and draft.stop.offset > start.offset:
-                waiting.remove(draft)
-                return draft
+        waiting[:] = [early for early in waiting if early.tick >= tick]
+        for early in waiting:
+            # A direction may begin and end at one place, with its end written first.
+            if early.tick > tick or not start.note:
+                waiting.remove(early)
+                return early.draft
         return None

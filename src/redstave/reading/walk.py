@@ -7,7 +7,7 @@ from redstave.model.score import Anchor, Attributes, Mark, Note
 from redstave.reading.element import Element
 from redstave.reading.numbers import exact
 from redstave.reading.problems import Problems
-from redstave.reading.spans import Spans
+from redstave.reading.spans import SpanDraft, Spans
 from redstave.reading.ties import Ties
 
 LONGEST = 64  # bars: a longer note or gap is a damaged number
@@ -47,7 +47,8 @@ class Walk:
         self.spans = Spans()
         self.ties = Ties(self.spans)
         self.staves = 1
-        self.nominal: int | None = 4 * ticks_per_quarter
+        self.nominal: int | None = None
+        self.has_meter = False
         self.divisions: Fraction | None = None
         self.groups = 0
         self._ticks: dict[str | None, int] = {}
@@ -71,6 +72,9 @@ class Walk:
 
     def end_bar(self) -> None:
         """Close the bar that has been read."""
+        if not self.bars and not self.has_meter:
+            text = "The part gives no metre; its bars were taken as long as what stands in them."
+            self.problem("no-meter", text, self._line)
         content = self.furthest
         self.bars.append(BarRead(self.number, content, self.nominal, self._implicit, self._line))
         self._start += content or self.nominal or 0
@@ -101,8 +105,8 @@ class Walk:
         self.divisions = number
         self._ticks = {}
 
-    def ticks(self, text: str | None, line: int) -> int:
-        """Return a duration of the file in ticks; damaged ones are 0 and a problem."""
+    def ticks(self, text: str | None, line: int, bounded: bool = True) -> int:
+        """Return a duration of the file in ticks; damaged and endless ones are 0 and a problem."""
         known = self._ticks.get(text)
         if known is not None:
             return known
@@ -122,26 +126,20 @@ class Walk:
                 line,
             )
             return 0
-        return self._exact_ticks(number, text, line)
+        return self._exact_ticks(number, text, line, bounded)
 
-    def _exact_ticks(self, number: Fraction, text: str | None, line: int) -> int:
-        assert self.divisions is not None
-        exact_ticks = number * self.ticks_per_quarter / self.divisions
+    def _exact_ticks(self, number: Fraction, text: str | None, line: int, bounded: bool) -> int:
+        exact_ticks = number * self.ticks_per_quarter / (self.divisions or 1)
         bar = max(self.nominal or 0, self.ticks_per_quarter * 4)
         if exact_ticks > LONGEST * bar:
-            self.problem(
-                "endless-duration",
-                f"The duration {text} is longer than {LONGEST} bars; 0 was assumed.",
-                line,
-            )
-            return 0
+            if bounded:
+                said = f"The duration {text} is longer than {LONGEST} bars; 0 was assumed."
+                self.problem("endless-duration", said, line)
+            return 0 if bounded else int(exact_ticks)
         ticks = round(exact_ticks)
         if ticks != exact_ticks:
-            self.problem(
-                "rounded-duration",
-                f"The duration {text} is no whole number of ticks and was rounded.",
-                line,
-            )
+            said = f"The duration {text} is no whole number of ticks and was rounded."
+            self.problem("rounded-duration", said, line)
             return ticks
         self._ticks[text] = ticks
         return ticks
@@ -184,6 +182,25 @@ class Walk:
             )
         )
         self.mark_count += 1
+
+    def start_span(
+        self,
+        kind: str,
+        name: str,
+        number: str,
+        anchor: Anchor,
+        placement: str,
+        attributes: Attributes,
+    ) -> None:
+        """Begin a span of this part."""
+        draft = SpanDraft(kind, name, number, anchor, None, placement, attributes)
+        self.spans.start(draft, self.tick(anchor.offset))
+
+    def stop_span(
+        self, kind: str, number: str, anchor: Anchor, attributes: Attributes = ()
+    ) -> None:
+        """End a span of this part."""
+        self.spans.stop(kind, number, anchor, self.tick(anchor.offset), attributes)
 
     def anchor(self, element: Element, place: Place) -> Anchor:
         """Return the place as the end of a span."""
