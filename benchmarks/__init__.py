@@ -1,0 +1,1 @@
+"""Speed, measured as ratios to something known in the same run."""

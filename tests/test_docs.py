@@ -1,0 +1,122 @@
+"""The documentation, held against the program: what it shows is what there is."""
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import click
+import pytest
+
+from redstave import app
+from redstave.checks.registry import HEADINGS, Check
+from redstave.cli.main import commands
+
+ROOT = Path(__file__).resolve().parents[1]
+PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
+BLOCK = re.compile(r"^```(\w+)\n(.*?)^```", re.MULTILINE | re.DOTALL)
+
+# One flute below its compass, over a louder trombone.
+ENTRY = """\
+title: Two Players
+meter: 4/4
+tempo: 96 "Andante"
+part Flute
+p C3/1 | C5/1 |.
+part Trombone | clef=bass
+ff C3/1 | C3/1 |.
+"""
+
+
+def blocks(page: Path, language: str) -> list[str]:
+    """The fenced blocks of one language on a page."""
+    return [
+        text for kind, text in BLOCK.findall(page.read_text(encoding="utf-8")) if kind == language
+    ]
+
+
+def shown_commands() -> list[str]:
+    """Every command line shown that calls redstave, without its path."""
+    lines = [line for page in PAGES for text in blocks(page, "sh") for line in text.splitlines()]
+    return [line.split("redstave ", 1)[1] for line in lines if re.match(r"(\S*/)?redstave ", line)]
+
+
+@pytest.mark.parametrize("line", shown_commands())
+def test_shown_command_exists(line: str) -> None:
+    """A command line in the documentation names a command and options that exist."""
+    name, *words = line.split("#")[0].split()
+    known = {option for parameter in commands.commands[name].params for option in parameter.opts}
+    assert [word for word in words if word.startswith("--") and word not in known] == []
+
+
+@pytest.mark.parametrize("name", sorted(commands.commands))
+def test_command_is_shown(name: str) -> None:
+    """Every command, and every option of it, stands somewhere in the documentation."""
+    text = "\n".join(page.read_text(encoding="utf-8") for page in PAGES)
+    assert re.search(rf"redstave {name}\b|make {name}\b", text)
+    options = [
+        one.opts[0] for one in commands.commands[name].params if isinstance(one, click.Option)
+    ]
+    assert [option for option in options if option not in text] == []
+
+
+def shape(value: Any) -> Any:
+    """Keys and nesting of a JSON value; a list has the shape of its first element."""
+    if isinstance(value, dict):
+        return {key: shape(below) for key, below in value.items()}
+    if isinstance(value, list):
+        return [shape(value[0])] if value else []
+    return None
+
+
+def fits(shown: Any, real: Any) -> bool:
+    """Tell whether two shapes agree; an empty list agrees with any list."""
+    if isinstance(shown, dict) and isinstance(real, dict):
+        return shown.keys() == real.keys() and all(fits(shown[key], real[key]) for key in shown)
+    if isinstance(shown, list) and isinstance(real, list):
+        return not shown or not real or fits(shown[0], real[0])
+    return shown is None and real is None
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    """What the three commands give for a small entry, by command."""
+    path = tmp_path_factory.mktemp("entry") / "two.tiny"
+    path.write_text(ENTRY, encoding="utf-8")
+    analysis = app.open_entry(path)
+    done = app.review(analysis, path.stem, app.choose())
+    return {
+        "facts": app.facts(analysis),
+        "review": app.review_json(done, analysis),
+        "hear": app.hear(analysis),
+    }
+
+
+@pytest.mark.parametrize(("place", "name"), list(enumerate(["facts", "review", "hear"])))
+def test_json_has_the_shape_shown(printed: dict[str, Any], place: int, name: str) -> None:
+    """The keys shown for a command are the keys it prints, no more and no fewer."""
+    shown = json.loads(blocks(ROOT / "docs" / "json.md", "json")[place])
+    real = json.loads(json.dumps(printed[name], allow_nan=False))
+    assert fits(shape(shown), shape(real)), (shape(shown), shape(real))
+
+
+def test_the_small_entry_shows_something(printed: dict[str, Any]) -> None:
+    """The entry behind the shapes has findings, parts and lines to compare."""
+    assert printed["review"]["findings"]
+    assert printed["facts"]["parts"]
+    assert printed["hear"]["lines"]
+
+
+def test_worked_example_of_a_check_works(tmp_path: Path) -> None:
+    """The check shown in CONTRIBUTING.md fires on the fault it names and on nothing else."""
+    page = ROOT / "CONTRIBUTING.md"
+    space: dict[str, Any] = {"__name__": "redstave.checks.notation.mute_left_on"}
+    exec(compile(blocks(page, "python")[0], str(page), "exec"), space)
+    (check,) = (value for value in space.values() if isinstance(value, Check))
+    assert (check.slug, check.family) == ("mute-left-on", "notation")
+    assert [heading for heading in HEADINGS if heading not in check.text] == []
+    for ending, bars in (('"senza sord."', []), ("", [2])):
+        path = tmp_path / "mute.tiny"
+        path.write_text(f'part Viola\n"con sord." C4/1 | {ending} C4 |.\n', encoding="utf-8")
+        findings = check.judge(app.open_entry(path), check.limits({}))
+        assert [finding.evidence[0].value for finding in findings] == bars
