@@ -148,9 +148,19 @@ def _strip(bar: Element) -> None:
             parent = child.getparent()
             if parent is not None:
                 parent.remove(child)
+    for direction in bar.iterchildren("direction"):
+        if direction.find("direction-type/metronome") is not None:
+            _drop_brackets(direction)
     for element in bar.iter():
         if "color" in element.attrib:
             del element.attrib["color"]
+
+
+def _drop_brackets(direction: Element) -> None:
+    """Remove the "[" and "]" round a metronome mark, which the engraver sets side by side."""
+    for kind in direction.findall("direction-type"):
+        if kind.findtext("words", "").strip() in ("[", "]", "(", ")"):
+            direction.remove(kind)
 
 
 def _lead_in(bar: Element, standing: Mapping[AttributeKey, Element]) -> None:
@@ -243,6 +253,8 @@ def _system_wide(child: Element) -> bool:
 def _moved(direction: Element, position: Fraction) -> Element:
     moved = etree.Element("direction", placement="above")
     moved.extend(deepcopy(kind) for kind in direction.iterchildren("direction-type"))
+    if moved.find("direction-type/metronome") is not None:
+        _drop_brackets(moved)
     if position:
         etree.SubElement(moved, "offset").text = f"{float(position):g}"
     return moved

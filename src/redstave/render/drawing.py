@@ -32,13 +32,15 @@ _STAVE_LINE = re.compile(r"M\s*(-?\d+)[ ,]+(-?\d+)\s*L\s*(-?\d+)[ ,]+(-?\d+)\s*$
 class Drawing:
     """An engraved passage: its group of shapes, its size in engraver's units, its glyphs.
 
-    A stave is 720 units high. `glyphs` are the outlines used, by SMuFL code point ("E0A4").
+    A stave is 720 units high. `glyphs` are the outlines used, by SMuFL code point ("E0A4");
+    `above` is how far the picture reaches over its upper edge.
     """
 
     body: Element
     width: float
     height: float
     glyphs: dict[str, str]
+    above: float = 0.0
 
 
 def drawing(svg: str) -> Drawing:

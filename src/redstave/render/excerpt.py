@@ -11,15 +11,16 @@ from typing import NamedTuple
 
 from lxml import etree
 
+from redstave.render.bar_numbers import place_bar_numbers
 from redstave.render.cut import Cut, Passage, cut
 from redstave.render.drawing import Drawing, drawing
 from redstave.render.engraver import Engraving, Job, Patience, engrave
 from redstave.render.page_xml import Page
-from redstave.render.rings import bracket_bars, raise_bar_numbers, ring_notes
+from redstave.render.rings import bracket_bars, ring_notes
 
 LONGEST = 6  # bars
-PX_PER_UNIT = 0.036  # a stave of 720 units is 26 px high
-WIDEST_PX = 760.0
+PX_PER_UNIT = 0.043  # a stave of 720 units is 31 px high
+WIDEST_PX = 780.0
 SMALLEST = 0.8  # an excerpt may be set this much smaller before bars are left out
 TRIES = 3
 
@@ -114,7 +115,7 @@ def _excerpt(
     if not engraving.svg:
         return Excerpt("", (), shown.first, shown.last, remark=_sentence(engraving.failure))
     picture = drawing(engraving.svg)
-    raise_bar_numbers(picture)
+    picture = place_bar_numbers(picture)
     ring_notes(picture, asked.notes)
     _brackets(page, picture, shown)
     remark = ""
@@ -146,10 +147,11 @@ def _brackets(page: Page, picture: Drawing, shown: ExcerptRequest) -> None:
 
 def _svg(picture: Drawing, title: str, width: float) -> str:
     body = etree.tostring(picture.body, encoding="unicode", with_tail=False)
+    height = picture.height + picture.above
     return (
         f'<svg class="score" role="img" aria-label="{escape(title)}"'
-        f' viewBox="0 0 {picture.width:g} {picture.height:g}" width="{width:.0f}"'
-        f' height="{width * picture.height / picture.width:.0f}">{body}</svg>'
+        f' viewBox="0 {-picture.above:g} {picture.width:g} {height:g}" width="{width:.0f}"'
+        f' height="{width * height / picture.width:.0f}">{body}</svg>'
     )
 
 

@@ -19,7 +19,7 @@ FAMILIES = {
     "unknown": "Not identified",
 }
 _TICKS = ("pp", "p", "mf", "f", "ff")
-_STRIP, _GAP, _HEAD = 74.0, 14.0, 46.0
+_STRIP, _GAP, _HEAD = 84.0, 14.0, 46.0
 _LEFT = 132.0
 
 

@@ -26,6 +26,16 @@ _WORDS = {
 }
 
 
+#: For groups of few rows; a group too small even for this goes without a name.
+_SHORT = {
+    "Woodwind": "Wind",
+    "Percussion": "Perc.",
+    "Keyboards": "Keys",
+    "Strings": "Str.",
+    "Voices": "Voc.",
+}
+
+
 class Frame(NamedTuple):
     """Where a panel's bars lie: first bar index, how many bars, left edge, width of one bar."""
 
@@ -107,10 +117,10 @@ def _panel(whole: WholePiece, frame: Frame, y: float, pitch: float) -> tuple[lis
 def _bracket(group: str, frame: Frame, top: float, bottom: float) -> Iterator[str]:
     """Draw a bracket before the names as before staves, the group's name upright beside it."""
     yield path("bracket", f"M14 {fmt(top + 1)}h-3V{fmt(bottom - 1)}h3")
-    room = int((bottom - top) / 5.4)
-    if group and room >= 3:
+    room = (bottom - top) / 5.6
+    words = group if len(group) <= room else _SHORT.get(group, "")
+    if words and len(words) <= room:
         middle = (top + bottom) / 2
-        words = shortened(group, room)
         turned = f'<g transform="translate(7 {fmt(middle)}) rotate(-90)">'
         yield f"{turned}{text(0, 0, words, 'group', 'middle')}</g>"
     yield line("row", frame.left, bottom, WIDTH - 4, bottom)

@@ -15,7 +15,7 @@ from redstave.render.drawing import Drawing, by_name, point, staves
 from redstave.render.page_xml import Element
 
 HEAD_WIDTH = 314.0  # of a black note head at scale 1 in the engraver's font
-PAD_X, PAD_Y = 150.0, 165.0
+PAD_X, PAD_Y = 160.0, 185.0
 _STEPS = 14
 _TURN = 2.0 * math.pi * 1.06  # a little more than once round
 _FROM = -2.2  # radians: begins at the upper left
@@ -75,12 +75,6 @@ def bracket_bars(drawing: Drawing, bars: Sequence[str], stave: int) -> int:
             whole = whole.joined(box)
         etree.SubElement(drawing.body, "path", attrib={"class": "ring", "d": _bracket(whole)})
     return len(boxes)
-
-
-def raise_bar_numbers(drawing: Drawing, y: float = -130.0) -> None:
-    """Set all bar numbers on one line above everything else, clear of high notes."""
-    for text in drawing.body.iterfind(".//g[@class='mNum']/text"):
-        text.set("y", f"{y:g}")
 
 
 def _head_box(group: Element) -> Box | None:

@@ -99,6 +99,7 @@ class ReviewView:
     credits: tuple[RemarkView, ...]
     whole: WholePiece
     not_assessed: tuple[NotAssessed, ...] = ()
+    silent: tuple[str, ...] = ()  # checks that looked and found nothing
     problems: tuple[Problem, ...] = ()
     sources: tuple[str, ...] = ()
     provenance: tuple[Fact, ...] = ()

@@ -106,15 +106,25 @@ def listed(names: Sequence[str], most: int) -> str:
 
 def quantity(item: Evidence) -> str:
     """Return a measured value with its unit: "6.2 dB", "14 strokes a second"."""
-    return f"{number(item.value)} {item.unit}".strip()
+    return f"{number(item.value)} {unit(item.unit, item.value)}".strip()
+
+
+def unit(name: str, value: float | int | str) -> str:
+    """Return a unit in the singular where the value is one: "1 note", "2 entries"."""
+    if value != 1 or len(name) < 3 or not name.endswith("s"):
+        return name
+    return f"{name[:-3]}y" if name.endswith("ies") else name[:-1]
 
 
 def number(value: float | int | str) -> str:
-    """Return a number with at most three significant decimals and a true minus sign."""
+    """Return a number with two or three figures that matter and a true minus sign."""
     if isinstance(value, str):
         return value
-    text = f"{value:.1f}" if abs(value) < 100 else f"{value:.0f}"
-    return text.removesuffix(".0").replace("-", "−")
+    decimals = 2 if abs(value) < 1 else 1 if abs(value) < 100 else 0
+    text = f"{value:.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return text.replace("-", "−") if text != "-0" else "0"
 
 
 def _wording(table: object, where: str) -> Wording:

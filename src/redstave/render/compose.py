@@ -1,0 +1,121 @@
+"""From a finished review and its analysis to everything its letter shows."""
+
+import re
+from collections.abc import Mapping
+
+from redstave.acoustics.tables import bibliography as hearing_sources
+from redstave.analysis import Analysis
+from redstave.analysis.barwise import by_line_and_bar
+from redstave.base.citation import Source
+from redstave.checks import catalogue
+from redstave.instruments.book import bibliography as instrument_sources
+from redstave.model.finding import Claim, Finding
+from redstave.model.review import Provenance, Review
+from redstave.render.ink import rehearsal_letters
+from redstave.render.level_plan import FAMILIES, level_rows
+from redstave.render.places import requests
+from redstave.render.view import (
+    Audibility,
+    Fact,
+    HearingRow,
+    RemarkView,
+    ReviewView,
+    WholePiece,
+)
+from redstave.render.wording import bar_list, bar_name, part_list, words_for
+
+
+def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
+    """Gather the letter of one entry; `date` is printed as it is given."""
+    remarks = tuple(
+        _remark(finding, analysis, f"remark-{number}")
+        for number, finding in enumerate(review.faults, 1)
+    )
+    earned = tuple(
+        _remark(finding, analysis, f"credit-{number}")
+        for number, finding in enumerate(review.credits, 1)
+    )
+    cited = {source for remark in (*remarks, *earned) for source in remark.sources}
+    return ReviewView(
+        title=review.title or review.entry,
+        entry=review.entry,
+        date=date,
+        remarks=remarks,
+        credits=earned,
+        whole=whole_piece(analysis),
+        not_assessed=review.not_assessed,
+        silent=review.silent,
+        problems=analysis.score.problems,
+        sources=tuple(sorted(cited)),
+        provenance=tuple(_provenance(review.provenance)),
+        forces=review.provenance.forces,
+    )
+
+
+def whole_piece(analysis: Analysis) -> WholePiece:
+    """Return the piece as one picture: hearing by line and bar, levels by family and bar."""
+    score = analysis.score
+    return WholePiece(
+        bars=tuple(bar_name(bar.index, score) for bar in score.bars),
+        letters=rehearsal_letters(score),
+        hearing=_hearing_rows(analysis),
+        levels=level_rows(score, analysis.playing),
+    )
+
+
+def _remark(finding: Finding, analysis: Analysis, anchor: str) -> RemarkView:
+    check = catalogue().get(finding.slug)
+    score = analysis.score
+    claim = finding.claim or (check.claim if check else Claim.QUESTION)
+    placed = any(spot.notes for spot in finding.spots)
+    shown = placed or claim is not Claim.CREDIT  # a credit for whole sections needs no picture
+    return RemarkView(
+        anchor=anchor,
+        slug=finding.slug,
+        claim=claim,
+        words=words_for(finding, score),
+        bars=bar_list(finding.spots, score),
+        parts=part_list(finding.spots, score),
+        evidence=finding.evidence,
+        requests=requests(finding, score, _beside(finding, analysis)) if shown else (),
+        sources=tuple(_titles(check.sources)) if check else (),
+    )
+
+
+def _beside(finding: Finding, analysis: Analysis) -> tuple[str, ...]:
+    """Return the parts of the lines a finding names as `others`, in the order of the page."""
+    named = set(re.split(r", | and ", dict(finding.facts).get("others", "")))
+    parts = {line.part for line in analysis.playing.lines if line.name in named}
+    return tuple(part.id for part in analysis.score.parts if part.id in parts)
+
+
+def _titles(keys: tuple[str, ...]) -> list[str]:
+    books: Mapping[str, Source] = {**hearing_sources(), **instrument_sources()}
+    return [books[key].title if key in books else key for key in keys]
+
+
+def _hearing_rows(analysis: Analysis) -> tuple[HearingRow, ...]:
+    """Return a row for every line that plays; bars nobody could judge are marked as such."""
+    bars, lines = len(analysis.score.bars), analysis.playing.lines
+    cells = [[Audibility.SILENT] * bars for _ in lines]
+    for tone in analysis.playing.tones:
+        cells[tone.line][tone.bar] = Audibility.UNKNOWN
+    for record in by_line_and_bar(analysis.hearing, len(lines)):
+        cells[record.line][record.bar] = Audibility(str(record.state))
+    return tuple(
+        HearingRow(line.name, FAMILIES.get(line.family, line.family), tuple(row))
+        for line, row in zip(lines, cells, strict=True)
+        if any(cell is not Audibility.SILENT for cell in row)
+    )
+
+
+def _provenance(made: Provenance) -> list[Fact]:
+    changed = "; ".join(f"{slug}: {name} = {value:g}" for slug, name, value in made.settings)
+    return [
+        Fact("File", f"{made.format}, SHA-256 {made.sha256}"),
+        Fact("Redstave", f"{made.redstave}, instrument data {made.data_edition}"),
+        Fact("Forces", made.forces),
+        Fact("Hall", made.hall),
+        Fact("Changed settings", changed or "none"),
+        Fact("Checks run", str(len(made.checks))),
+    ]

@@ -1,0 +1,50 @@
+"""The paragraph at the head of a letter: what the reading came to, in one breath."""
+
+from redstave.model.finding import Claim
+from redstave.render.view import ReviewView
+from redstave.render.wording import listed
+
+_ONES = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def summary(view: ReviewView) -> str:
+    """Return a short paragraph in plain sentences."""
+    return " ".join(filter(None, [_found(view), _earned(view), _missing(view)]))
+
+
+def counted(count: int, one: str, many: str) -> str:
+    """Return "two risks": small numbers as words."""
+    word = _ONES[count] if count < len(_ONES) else str(count)
+    return f"{word} {one if count == 1 else many}"
+
+
+def _found(view: ReviewView) -> str:
+    kinds = (
+        (
+            Claim.IMPOSSIBLE,
+            "place that cannot be played as written",
+            "places that cannot be played as written",
+        ),
+        (Claim.RISK, "risk", "risks"),
+        (Claim.QUESTION, "question to you", "questions to you"),
+    )
+    counts = [(len(view.of_claim(claim)), one, many) for claim, one, many in kinds]
+    named = [counted(count, one, many) for count, one, many in counts if count]
+    bars = counted(len(view.whole.bars), "bar", "bars")
+    if not named:
+        return f"Reading these {bars} against the checks below turned up nothing to remark."
+    return f"Reading these {bars} turned up {listed(named, 3)}."
+
+
+def _earned(view: ReviewView) -> str:
+    if not view.credits:
+        return ""
+    things = counted(len(view.credits), "thing", "things")
+    return f"It also found {things} well worth keeping, named first."
+
+
+def _missing(view: ReviewView) -> str:
+    if not view.not_assessed:
+        return ""
+    count = counted(len(view.not_assessed), "check", "checks")
+    return f"{count[:1].upper()}{count[1:]} could not judge; why is said at the end."
