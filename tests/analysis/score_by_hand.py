@@ -1,6 +1,6 @@
 """Small Playings made by hand, so that analysis is tested without a reader."""
 
-from redstave.model.line import Line, LevelPoint, Playing, TempoMap, Tone
+from redstave.model.line import LevelPoint, Line, Playing, TempoMap, Tone
 from redstave.model.score import Bar, Origin, Score
 
 QUARTER = 4

@@ -47,7 +47,7 @@ def passages(
     if rows.size == 0:
         return
     line = hearing.line[rows]
-    reached = np.concatenate([[stop[0]], np.maximum.accumulate(stop)[:-1]])
+    reached = np.concatenate([stop[:1], stop[:-1]])  # rows of one slice end together
     fresh = (np.diff(line, prepend=-1) != 0) | (start - reached > gap)
     for group in np.split(np.arange(rows.size), np.flatnonzero(fresh)[1:]):
         at = np.unique(slices.row_slice[rows[group]])

@@ -12,11 +12,22 @@ SMALLEST_SHARE = 0.1
 def coverers(analysis: Analysis, result: Heard) -> str:
     """Return the names of the lines that do most of the covering, at most three."""
     lines = analysis.playing.lines
+    return listed([lines[line].name for line in _chief(result)])
+
+
+def covering_parts(analysis: Analysis, result: Heard) -> tuple[str, ...]:
+    """Return the ids of the parts that do most of the covering, at most three."""
+    lines = analysis.playing.lines
+    parts = dict.fromkeys(lines[line].part for line in _chief(result))
+    return tuple(parts)[:NAMED_MASKERS]
+
+
+def _chief(result: Heard) -> list[int]:
     chief = [line for line, share in result.covered_by if share >= SMALLEST_SHARE]
-    return listed([lines[line].name for line in (chief or [result.covered_by[0][0]])])
+    return chief or [line for line, _ in result.covered_by[:1]]
 
 
 def listed(names: Sequence[str]) -> str:
     """Return names as a list in a sentence: "Horn 1, Horn 3 and Tuba"."""
-    kept = list(dict.fromkeys(names))[:NAMED_MASKERS]
+    kept = list(dict.fromkeys(names))[:NAMED_MASKERS] or ["nothing else"]
     return kept[0] if len(kept) == 1 else f"{', '.join(kept[:-1])} and {kept[-1]}"

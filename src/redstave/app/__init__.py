@@ -1,1 +1,24 @@
 """Use cases: the only place where the rooms are wired together."""
+
+from redstave.app.demo_entry import copy_demo
+from redstave.app.entry import open_entry, parse_forces
+from redstave.app.facts import facts
+from redstave.app.hear import hear
+from redstave.app.letter import write_letter
+from redstave.app.pages import check_pages
+from redstave.app.review import choose, fails, review
+from redstave.app.review_json import review_json
+
+__all__ = [
+    "check_pages",
+    "choose",
+    "copy_demo",
+    "facts",
+    "fails",
+    "hear",
+    "open_entry",
+    "parse_forces",
+    "review",
+    "review_json",
+    "write_letter",
+]

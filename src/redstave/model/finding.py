@@ -39,13 +39,19 @@ class Spot(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One fault or credit with all its places; `facts` are the words a sentence needs."""
+    """One fault or credit with all its places.
+
+    `facts` are the words a sentence needs; `context` are the ids of parts that belong in the
+    picture although nothing is wrong in them (what covers a tune); `claim` is None where the claim
+    is that of the check itself.
+    """
 
     slug: str
     spots: tuple[Spot, ...]
     evidence: tuple[Evidence, ...]
     facts: tuple[tuple[str, str], ...] = ()
-    claim: Claim | None = None  # None: the claim of the check itself
+    claim: Claim | None = None
+    context: tuple[str, ...] = ()
 
 
 class NotAssessed(NamedTuple):

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from redstave.analysis import Analysis
 from redstave.analysis.passages import Heard, Passage, heard, passages
 from redstave.analysis.spots import spot_of
-from redstave.analysis.words import coverers
+from redstave.analysis.words import coverers, covering_parts
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
@@ -105,4 +105,5 @@ def _finding(
             ("instrument", analysis.playing.lines[passage.line].name),
             ("others", coverers(analysis, result)),
         ),
+        context=covering_parts(analysis, result),
     )

@@ -9,7 +9,7 @@ from redstave.analysis.candidates import only_mover
 from redstave.analysis.passages import Passage, by_strand, heard, passages
 from redstave.analysis.spots import spot_of
 from redstave.analysis.tune import marked_rows
-from redstave.analysis.words import coverers, listed
+from redstave.analysis.words import coverers, covering_parts, listed
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
@@ -101,4 +101,5 @@ def _finding(analysis: Analysis, doubled: list[Passage], limits: Limits) -> Find
             ("others", coverers(analysis, result)),
             ("state", str(result.state)),
         ),
+        context=covering_parts(analysis, result),
     )
