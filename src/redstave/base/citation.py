@@ -23,6 +23,7 @@ FLAGS = frozenset({"read", "second-hand", "measured", "from memory", "interpolat
 UNITS = frozenset(
     {
         "1",
+        "1/min",
         "Cam",
         "Hz",
         "cent",

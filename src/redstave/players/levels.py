@@ -58,9 +58,14 @@ def _between(points: Sequence[LevelPoint], index: int, tick: float) -> InForce:
     return InForce(point.level + part * (after.level - point.level), point.known)
 
 
-def level_points(
-    told: Sequence[Instruction], silences: Sequence[int], quarter: int
-) -> tuple[LevelPoint, ...]:
+class LevelTrack(NamedTuple):
+    """The levels of one stave; `assumed` counts the swells that lead to no mark."""
+
+    points: tuple[LevelPoint, ...]
+    assumed: int
+
+
+def level_track(told: Sequence[Instruction], silences: Sequence[int], quarter: int) -> LevelTrack:
     """Return the levels of one stave from its instructions in the order of time.
 
     `silences` are the ticks at which a rest of at least a bar begins (and the end of the last
@@ -76,7 +81,7 @@ def level_points(
         else:
             track.mark(event)
     track.finish()
-    return tuple(track.points)
+    return LevelTrack(tuple(track.points), track.assumed)
 
 
 def _when(event: Instruction | Swell) -> tuple[int, bool]:
@@ -176,6 +181,7 @@ class _Track:
 
     def __init__(self) -> None:
         self.points = [LevelPoint(0, ASSUMED_LEVEL, False, False, "")]
+        self.assumed = 0
         self._running: tuple[Swell, float] | None = None
 
     @property
@@ -203,7 +209,9 @@ class _Track:
             return
         level, known = self._last.level, self._last.known
         self._write(swell.start, level, True, known, swell.cause)
-        self._running = (swell, _target(swell, level))
+        goal = _goal(swell, level)
+        self.assumed += goal is None
+        self._running = (swell, _clamp(level + swell.steps) if goal is None else goal)
 
     def finish(self) -> None:
         """Let the last change arrive."""
@@ -232,13 +240,12 @@ class _Track:
             self.points.append(point)
 
 
-def _target(swell: Swell, level: float) -> float:
-    """Return where a change leads: to its goal if that lies ahead, else by whole steps."""
-    if swell.goal is not None:
-        goal = swell.goal.goal if swell.goal.kind == "set" else level + swell.goal.value
-        if (goal - level) * swell.steps > 0:
-            return goal
-    return _clamp(level + swell.steps)
+def _goal(swell: Swell, level: float) -> float | None:
+    """Return the level a swell leads to, None when no mark lies ahead in its direction."""
+    if swell.goal is None:
+        return None
+    goal = swell.goal.goal if swell.goal.kind == "set" else level + swell.goal.value
+    return goal if (goal - level) * swell.steps > 0 else None
 
 
 def _clamp(level: float) -> float:

@@ -20,7 +20,7 @@ class Place(NamedTuple):
     stave: int
     text: str
     cause: str  # id of the first level mark, or of the first word
-    marks: tuple[Mark, ...]
+    words: tuple[str, ...]  # each printed word or phrase by itself
 
 
 def places(score: Score, part: Part) -> tuple[Place, ...]:
@@ -37,7 +37,8 @@ def _place(tick: int, stave: int, marks: list[Mark]) -> Place:
     levels = [mark for mark in marks if mark.kind == "level"]
     cause = (levels or marks)[0].id
     text = " ".join(spelled(mark) for mark in marks)
-    return Place(tick, marks[0].bar, stave, text, cause, tuple(marks))
+    words = tuple(mark.text for mark in marks if mark.kind == "word")
+    return Place(tick, marks[0].bar, stave, text, cause, words)
 
 
 def spelled(mark: Mark) -> str:

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from redstave.instruments import InstrumentBook
-from redstave.model.line import Forces, LevelPoint, Playing, Tone
+from redstave.model.line import Forces, Playing, Tone
 from redstave.model.score import Part, Score
 from redstave.players.dynamics import Instruction, instructions
-from redstave.players.levels import level_points
+from redstave.players.levels import LevelTrack, level_track
 from redstave.players.lines import Cast, cast, heads_by_bar
 from redstave.players.page import is_played
 from redstave.players.pitch import shifts
@@ -37,7 +37,9 @@ def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Pl
     return Playing(
         lines=tuple(one.line for one in casts),
         tones=tuple(tones),
-        levels={one.line.id: knows.levels[1] for one, knows in zip(casts, told, strict=True)},
+        levels={
+            one.line.id: knows.levels[1].points for one, knows in zip(casts, told, strict=True)
+        },
         tempo=tempo,
         open_questions=(*questions, *about_casts(casts, book), *shared, *about_levels(told)),
         techniques={
@@ -64,11 +66,11 @@ def _told(score: Score, one: Cast, index: int, heads: Sequence[float]) -> Told:
 
 def _levels(
     score: Score, part: Part, orders: dict[int, tuple[Instruction, ...]]
-) -> dict[int, tuple[LevelPoint, ...]]:
+) -> dict[int, LevelTrack]:
     silent = silences(score, part)
     quarter = score.ticks_per_quarter
     return {
-        stave: level_points(told, silent.get(stave, ()), quarter) for stave, told in orders.items()
+        stave: level_track(told, silent.get(stave, ()), quarter) for stave, told in orders.items()
     }
 
 

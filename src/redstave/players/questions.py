@@ -58,16 +58,16 @@ def about_sharing(score: Score, one: Cast, bars: set[int]) -> Iterator[str]:
     shown = ", ".join(numbers[:8]) + (" …" if len(numbers) > 8 else "")
     yield (
         f"“{one.line.name}”, bars {shown}: no word says which of the {one.line.players} players "
-        "has the single line; one player assumed."
+        "has the single line; the last word before is taken to hold, else one player."
     )
 
 
 def about_levels(told: Sequence[Told]) -> Iterator[str]:
     """Yield the assumptions about levels, each once for the whole score."""
-    points = [point for one in told for track in one.levels.values() for point in track]
-    if any(not point.known for point in points):
+    tracks = [track for one in told for track in one.levels.values()]
+    if any(not point.known for track in tracks for point in track.points):
         yield "Some parts begin without a level: mf assumed until the first mark."
-    if any(point.ramp for point in points):
+    if any(track.assumed for track in tracks):
         yield (
             "A crescendo or diminuendo that leads to no mark is taken to move by one written "
             "step, by two after “molto”."

@@ -1,33 +1,45 @@
 """How many players play each note of a stave.
 
-Wind stave of n players: two or more voices, or a chord, share the players evenly (at least one
-each); a single line is played by all after "a 2", by one after "1." or "solo". A single line with
-no word is read as "a 2" when the last word said so, else as one player, and becomes an open
-question. String section: voices and chords share it evenly; "solo", desks and "half" are taken at
-their word until "tutti" or "unis.". A double stop of one player counts as a division, because the
-sound of each note is that of a part of the players.
+Wind stave of n players: two or more voices (a printed rest counts: its player rests), or a chord,
+share the players evenly, at least one each. A single line is played by all after "a 2", by one
+after "1." or "solo". A single line with no word before it is read as one player; a word that stands
+before bars with more than one line is taken to hold still: both are open questions.
+
+String section: voices and chords share it evenly; "solo", desks and "half" are taken at their word
+until "tutti", "unis." or "div.". A double stop counts as a division, because each of its notes has
+the sound of a part of the players.
 """
 
-from bisect import bisect_right
+import re
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from redstave.model.line import Line
 from redstave.model.score import Note, Part, Score
-from redstave.players.page import Place, is_played, places
+from redstave.players.page import is_played, places
 from redstave.players.words import senses, tokens
 
 _ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6}
-_ORDINAL_ENDS = frozenset({"o", "a", "mo", "ma", "do", "da", "er", "re", "st", "nd", "rd", "th"})
+# One number of a player with its ending ("1.", "II", "2do") and what joins it to the next.
+_NUMBER = re.compile(
+    r"\s*(?:(?P<arabic>[1-8])(?!\d)|(?P<roman>III|II|IV|VI|V|I)(?![A-Za-z]))"
+    r"(?P<ending>[.º°]|(?:mo|do|ma|da|o|a|er|re|st|nd|rd|th)(?![A-Za-z]))?"
+    r"\.?\s*(?:[,/+&-]|(?:e|et|und|and)(?=\s))?"
+)
+
+
+# Only winds share a stave by words; voices sing together and percussion is a matter of instruments.
+_LABELLED_FAMILIES = frozenset({"woodwind", "brass", "unknown"})
 
 
 class Label(NamedTuple):
-    """From `tick` on, `players` of a stave play a single line; None when no word says so."""
+    """From `tick` in `bar` on, `players` of a stave play a single line."""
 
     tick: int
-    players: float | None
-    told: str
+    bar: int
+    players: float
 
 
 class Share(NamedTuple):
@@ -41,67 +53,67 @@ def labels(score: Score, part: Part, line: Line) -> dict[int, tuple[Label, ...]]
     """Return the words about who plays, by stave."""
     found: dict[int, list[Label]] = defaultdict(list)
     for place in places(score, part):
-        players = read_label(place, line)
+        told = [read_label(text, line) for text in place.words]
+        players = next((one for one in told if one is not None), None)
         if players is not None:
-            found[place.stave].append(Label(place.tick, players, place.text))
+            found[place.stave].append(Label(place.tick, place.bar, players))
     return {stave: tuple(ones) for stave, ones in found.items()}
 
 
-def read_label(place: Place, line: Line) -> float | None:
+def read_label(text: str, line: Line) -> float | None:
     """Return the players a text assigns to a single line, None when it says nothing about it."""
-    meanings = {sense.meaning for sense in senses(place.text, "sharing")}
+    meanings = {sense.meaning for sense in senses(text, "sharing")}
     if line.section:
-        return _of_section(place.text, meanings, line.players)
+        return _of_section(text, meanings, line.players)
     if "all" in meanings:
         return float(line.players)
-    numbers = player_numbers(place.text, line)
+    numbers = player_numbers(text, line)
     if numbers:
         return float(len(numbers))
     return 1.0 if "solo" in meanings else None
 
 
 def _of_section(text: str, meanings: set[str], players: int) -> float | None:
-    if meanings & {"all", "undivided"} or ("divided" in meanings and "solo" not in meanings):
-        return float(players)
+    """Read "solo", desks and "half"; a desk is two players."""
     count = next((float(word) for word in tokens(text) if word.isdigit()), 1.0)
-    if "desk" in meanings:
-        return min(float(players), 2.0 * (count if count < players else 1.0))
+    if meanings & {"desk", "desks"}:
+        return min(float(players), 2.0 * (count if "desks" in meanings else 1.0))
     if "half" in meanings:
         return max(1.0, players / 2)
+    if "all" in meanings or ("divided" in meanings and "solo" not in meanings):
+        return float(players)
     if "solo" in meanings:
         return 1.0
-    if "soli" in meanings and count > 1.0:
-        return min(float(players), count)
-    return None
+    return min(float(players), count) if "soli" in meanings and count > 1.0 else None
 
 
 def player_numbers(text: str, line: Line) -> tuple[int, ...]:
-    """Return the players' numbers a text names: "1.", "II.", "1º", "2do", "1. 2.", "3. solo".
+    """Return the players' numbers a text begins with: "1.", "II.", "1º", "2do", "3. solo", "1. 2.".
 
-    Only a text of nothing but numbers and "solo" counts, and only numbers of this stave: "2" alone
-    may be a finger or a repeated bar.
+    A bare "2" may be a finger or count repeated bars: it needs a stop, an ordinal's ending or
+    "solo". Numbers that no player of the stave has are none.
     """
-    words = tokens(text)
+    told: list[int] = []
+    marked, position = False, 0
+    while match := _NUMBER.match(text, position):
+        told.append(_ROMAN.get(match["roman"], 0) or int(match["arabic"]))
+        marked = marked or bool(match["roman"] or match["ending"])
+        position = match.end()
     solo = any(sense.meaning in {"solo", "soli"} for sense in senses(text, "sharing"))
-    numbers = []
-    for word in words:
-        number = _ROMAN.get(word) or (int(word) if word.isdigit() else 0)
-        if number:
-            numbers.append(number)
-        elif word.lower() not in _ORDINAL_ENDS | {"solo", "soli", "e", "et", "und", "and"}:
-            return ()
-    plain = text.strip().isdigit()
-    if not numbers or (plain and not solo):
-        return ()
     own = line.numbers or tuple(range(1, line.players + 1))
-    return tuple(numbers) if all(number in own for number in numbers) else ()
+    known = told and all(number in own for number in told)
+    return tuple(told) if known and (marked or solo or len(told) > 1) else ()
 
 
 class Texture(NamedTuple):
-    """How many voices stand on a stave in a bar, and how many notes in each chord."""
+    """How many voices stand on a stave in a bar, and how many notes in each chord.
+
+    `parted` are the bars of each stave in which it has more than a single line, sorted.
+    """
 
     voices: dict[tuple[int, int], int]
     chords: dict[tuple[int, int, int, str], int]
+    parted: dict[int, tuple[int, ...]]
 
 
 def texture(part: Part) -> Texture:
@@ -114,7 +126,15 @@ def texture(part: Part) -> Texture:
         voices[note.stave, note.bar].add(note.voice)
         if is_played(note):
             chords[note.bar, note.offset, note.stave, note.voice] += 1
-    return Texture({key: len(found) for key, found in voices.items()}, chords)
+    counts = {key: len(found) for key, found in voices.items()}
+    parted: dict[int, set[int]] = defaultdict(set)
+    for (stave, bar), count in counts.items():
+        if count > 1:
+            parted[stave].add(bar)
+    for (bar, _, stave, _), count in chords.items():
+        if count > 1:
+            parted[stave].add(bar)
+    return Texture(counts, chords, {stave: tuple(sorted(bars)) for stave, bars in parted.items()})
 
 
 def share(
@@ -127,10 +147,17 @@ def share(
     index = bisect_right(told, tick, key=lambda label: label.tick) - 1
     label = told[index] if index >= 0 else None
     if line.section:
-        limit = heads if label is None or label.players is None else min(heads, label.players)
+        limit = heads if label is None else min(heads, label.players)
         return Share(max(1.0, limit / notes), True)
-    if notes > 1 or line.players == 1:
+    if notes > 1 or line.players == 1 or line.family not in _LABELLED_FAMILIES:
         return Share(max(1.0, line.players / notes), True)
-    if label is None or label.players is None:
+    if label is None:
         return Share(1.0, False)
-    return Share(label.players, True)
+    return Share(label.players, not _parted_since(counted, note, label))
+
+
+def _parted_since(counted: Texture, note: Note, label: Label) -> bool:
+    """Whether the stave has had more than one line between the label and the note."""
+    bars = counted.parted.get(note.stave, ())
+    index = bisect_left(bars, label.bar)
+    return index < len(bars) and bars[index] < note.bar

@@ -19,7 +19,7 @@ from redstave.players.words import senses
 _STRINGS_ONLY = frozenset({"pizz", "arco", "col-legno", "sul-ponticello", "sul-tasto"})
 _BRASS_ONLY = frozenset({"stopped", "unstopped"})
 _MUTED_FAMILIES = frozenset({"strings", "brass", "unknown"})
-ChordKey = tuple[int, int, int, str]
+ChordKey = tuple[int, int, int, str, bool]
 _SIGNS = {"stopped": "stopped", "harmonic": "harmonic", "snap-pizzicato": "pizz"}
 
 
@@ -108,7 +108,7 @@ def note_signs(part: Part) -> dict[str, str]:
 
 def chord_key(note: Note) -> ChordKey:
     """Return what the notes of one chord share; a sign on one of them is for all."""
-    return note.bar, note.offset, note.stave, note.voice
+    return note.bar, note.offset, note.stave, note.voice, note.grace
 
 
 def one_technique(point: TechniquePoint, sign: str) -> str:

@@ -15,10 +15,10 @@ from typing import NamedTuple
 from redstave.base.citation import Quantity
 from redstave.base.errors import DataError
 from redstave.instruments.book import cited_file
-from redstave.model.line import LevelPoint, Line, TechniquePoint, TempoMap, Tone
+from redstave.model.line import Line, TechniquePoint, TempoMap, Tone
 from redstave.model.score import Note, Part, Score
 from redstave.players.dynamics import Instruction
-from redstave.players.levels import level_at, level_before
+from redstave.players.levels import LevelTrack, level_at, level_before
 from redstave.players.page import is_played
 from redstave.players.pitch import Shifts, shift_at
 from redstave.players.sharing import Label, Texture, share
@@ -35,7 +35,7 @@ class Told:
 
     line: Line
     index: int
-    levels: dict[int, tuple[LevelPoint, ...]]
+    levels: dict[int, LevelTrack]
     instructions: dict[int, tuple[Instruction, ...]]
     techniques: dict[int, tuple[TechniquePoint, ...]]
     labels: dict[int, tuple[Label, ...]]
@@ -88,7 +88,7 @@ class _Maker:
 
     def _made(self, chain: Chain, start_s: float, stop_s: float) -> Tone:
         told, note, tick = self._told, chain.first, chain.start
-        points = told.levels.get(note.stave) or told.levels[1]
+        points = (told.levels.get(note.stave) or told.levels[1]).points
         words = told.techniques.get(note.stave) or told.techniques[1]
         level = level_at(points, tick)
         stop = level_before(points, chain.stop) if chain.stop > tick else level
@@ -170,7 +170,7 @@ def _partner(found: list[Chain], places: list[int], note: Note) -> int | None:
 
 def graces(part: Part) -> Iterator[tuple[Note, int]]:
     """Yield the played grace notes, each with how many graces stand from it to its main note."""
-    groups: dict[tuple[int, int, int, str], list[list[Note]]] = defaultdict(list)
+    groups: dict[ChordKey, list[list[Note]]] = defaultdict(list)
     for note in part.notes:
         if note.grace and is_played(note):
             group = groups[chord_key(note)]
@@ -203,5 +203,6 @@ def _accents(score: Score, part: Part, told: Told) -> set[ChordKey]:
     return {
         chord_key(note)
         for note in part.notes
-        if note.id in signed or (note.stave, starts[note.bar].start + note.offset) in places
+        if note.id in signed
+        or (not note.grace and (note.stave, starts[note.bar].start + note.offset) in places)
     }
