@@ -2,6 +2,7 @@
 
 import json
 import re
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -120,3 +121,12 @@ def test_worked_example_of_a_check_works(tmp_path: Path) -> None:
         path.write_text(f'part Viola\n"con sord." C4/1 | {ending} C4 |.\n', encoding="utf-8")
         findings = check.judge(app.open_entry(path), check.limits({}))
         assert [finding.evidence[0].value for finding in findings] == bars
+
+
+def test_worked_example_of_words_is_complete() -> None:
+    """The words shown in CONTRIBUTING.md have the entries that the words of every check have."""
+    shown = tomllib.loads(blocks(ROOT / "CONTRIBUTING.md", "toml")[0])["mute-left-on"]
+    files = (ROOT / "src" / "redstave" / "render" / "wording").glob("*.toml")
+    real = [words for file in files for words in tomllib.loads(file.read_text("utf-8")).values()]
+    assert real
+    assert all(shown.keys() == words.keys() for words in real)

@@ -4,10 +4,11 @@ import ast
 import re
 import stat
 import subprocess
+import sys
 import tomllib
 from collections.abc import Iterator
 from fnmatch import fnmatch
-from importlib.metadata import metadata
+from importlib.metadata import metadata, packages_distributions
 from pathlib import Path
 
 import pytest
@@ -178,6 +179,35 @@ def test_one_package_has_one_version() -> None:
     for name, version in everything:
         versions.setdefault(name, set()).add(version)
     assert {name: found for name, found in versions.items() if len(found) > 1} == {}
+
+
+def imported(text: str) -> set[str]:
+    """The top names of the packages that a module imports."""
+    nodes = list(ast.walk(ast.parse(text)))
+    names = [name.name for node in nodes if isinstance(node, ast.Import) for name in node.names]
+    names += [node.module or "" for node in nodes if isinstance(node, ast.ImportFrom)]
+    return {name.split(".")[0] for name in names}
+
+
+@pytest.mark.parametrize(
+    ("place", "files"),
+    [
+        ("src", ("run",)),
+        *((place, ("run", "build", "dev")) for place in ("tests", "tools", "benchmarks")),
+    ],
+)
+def test_what_is_imported_is_pinned(place: str, files: tuple[str, ...]) -> None:
+    """The package imports what run.txt pins, tests and tools what dev.txt pins, and no more."""
+    owners = packages_distributions()
+    pinned = {name for file in files for name in pins(f"{file}.txt")}
+    named = {name for _, text in texts(f"{place}/*.py") for name in imported(text)}
+    outside = named - sys.stdlib_module_names - {"redstave", "tests", "tools", "benchmarks"}
+    assert outside
+    assert {
+        name
+        for name in outside
+        if not {canonicalize_name(owner) for owner in owners.get(name, ())} & pinned
+    } == set()
 
 
 def test_third_parties_are_listed_with_their_licences() -> None:
