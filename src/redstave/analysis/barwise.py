@@ -14,6 +14,7 @@ SMALLEST_SHARE = 0.05  # lesser maskers are not named
 class LineInBar(NamedTuple):
     """What is heard of one line in one bar (indices); medians over time within the bar.
 
+    Tones that die away count by their attacks; a bar in which they only ring on counts as it is.
     `covered_by` lists the lines that make up what covers it, largest share first.
     """
 
@@ -54,10 +55,12 @@ def _record(
     bar_seconds: NDArray[np.float64],
     lines: int,
 ) -> LineInBar:
+    sounding = np.unique(hearing.slices.row_slice[rows])
+    judged = hearing.sound.judged[rows]
+    rows = rows[judged] if judged.any() else rows
     seconds = hearing.slices.row_seconds[rows]
     margin = weighted_median(hearing.rows.margin_db[rows], seconds)
     sd = float(np.average(hearing.rows.sd_db[rows], weights=seconds))
-    sounding = np.unique(hearing.slices.row_slice[rows])
     covering = np.average(hearing.rows.covering[rows], axis=0, weights=seconds)
     ranked = [int(other) for other in np.argsort(-covering)[:lines] if other != line]
     return LineInBar(

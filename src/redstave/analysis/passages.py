@@ -62,7 +62,9 @@ def passages(
 
 
 def heard(hearing: Hearing, rows: Ints) -> Heard:
-    """Return what is heard of some rows taken together."""
+    """Return what is heard of some rows together; tones that die away count by their attacks."""
+    judged = hearing.sound.judged[rows]
+    rows = rows[judged] if judged.any() else rows
     seconds = hearing.slices.row_seconds[rows]
     margin = weighted_median(hearing.rows.margin_db[rows], seconds)
     sd = float(np.average(hearing.rows.sd_db[rows], weights=seconds))

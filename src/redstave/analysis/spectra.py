@@ -40,6 +40,8 @@ class Sound:
 
     `spectra` has one row a distinct voice; `voice` and `gain_db` have one entry a row, as have
     `sigma_db` (uncertainty of the level) and `power_db` (sound power level of the row, dB).
+    `sustained` is false for tones that die away; those are judged by their attack, so `judged` is
+    true for their first row only, and for every row of a tone that is sustained.
     """
 
     spectra: batch.Spectra
@@ -47,6 +49,8 @@ class Sound:
     gain_db: Floats
     sigma_db: Floats
     power_db: Floats
+    sustained: NDArray[np.bool_]
+    judged: NDArray[np.bool_]
 
     def rows(self, first: int, last: int) -> batch.Spectra:
         """Return the spectra of the rows `first` … `last` - 1 at the cochlea, gains applied."""
@@ -68,13 +72,17 @@ def sound_of_rows(slices: Slices, playing: Playing, book: InstrumentBook, hall: 
     voices = list(keys)
     sigma = np.array([sigma_db(book[one.instrument], one.level, one.technique) for one in voices])
     power = np.array([sound_power_db(book[one.instrument], *one[1:]) for one in voices])
-    gain = _gain(slices, playing, book)
+    decays = [_decay(tone, playing, book) for tone in playing.tones]
+    gain = _gain(slices, playing, decays)
+    held = np.array([decay is None for decay in decays], dtype=np.bool_)[slices.row_tone]
     return Sound(
         spectra=batch.stack([_spectrum(one, book, hall) for one in voices]),
         voice=voice,
         gain_db=gain,
         sigma_db=sigma[voice] if voices else np.zeros(0),
         power_db=(power[voice] if voices else np.zeros(0)) + gain,
+        sustained=held,
+        judged=held | _struck(slices, playing),
     )
 
 
@@ -97,22 +105,34 @@ def _levels(slices: Slices, tones: Sequence[Tone]) -> Floats:
     return rounded
 
 
-def _gain(slices: Slices, playing: Playing, book: InstrumentBook) -> Floats:
+def _decay(tone: Tone, playing: Playing, book: InstrumentBook) -> float | None:
+    """Return the 60-dB decay time of a tone in seconds, None if it is sustained or unknown."""
+    instrument = playing.lines[tone.line].instrument
+    return decay_s(book[instrument], tone.midi, tone.technique) if instrument in book else None
+
+
+def _gain(slices: Slices, playing: Playing, decays: Sequence[float | None]) -> Floats:
     """Return the gain in dB of each row: how a tone dies away, speaks too short, or is accented."""
     starts = slices.start_s[slices.row_slice].tolist()
     seconds = slices.row_seconds.tolist()
     gain = np.zeros(slices.row_tone.size)
     for row, index in enumerate(slices.row_tone.tolist()):
-        tone = playing.tones[index]
+        tone, decay = playing.tones[index], decays[index]
         elapsed = max(0.0, starts[row] - tone.start_s)
         if tone.accent_db and elapsed < ACCENT_SECONDS:
             gain[row] += tone.accent_db
-        decay = decay_s(book[playing.lines[tone.line].instrument], tone.midi, tone.technique)
         if decay is not None:
             gain[row] += attack_drop_db(decay) + mean_decay_db(elapsed, seconds[row], decay)
         elif tone.stop_s - tone.start_s < ACCENT_SECONDS:
             gain[row] += short_note_drop_db(tone.stop_s - tone.start_s)
     return gain
+
+
+def _struck(slices: Slices, playing: Playing) -> NDArray[np.bool_]:
+    """Return for each row whether its tone begins there."""
+    start = np.array([tone.start for tone in playing.tones], dtype=np.int64)
+    struck: NDArray[np.bool_] = slices.start[slices.row_slice] == start[slices.row_tone]
+    return struck
 
 
 def _repeat(spectra: batch.Spectra, index: Ints, gain_db: Floats) -> batch.Spectra:

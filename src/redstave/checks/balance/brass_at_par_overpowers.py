@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
 from redstave.analysis.barwise import weighted_median
-from redstave.analysis.passages import Passage, passages
+from redstave.analysis.passages import Passage, by_strand, passages
 from redstave.analysis.spots import spot_of
 from redstave.analysis.words import listed
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
@@ -17,6 +17,8 @@ from redstave.model.line import level_name
 
 Flags = NDArray[np.bool_]
 Floats = NDArray[np.float64]
+
+LARGEST_RATIO = 20.0  # a larger one is not told as a number
 
 
 @check(
@@ -73,13 +75,14 @@ def brass_at_par_overpowers(analysis: Analysis, limits: Limits) -> Iterator[Find
         return
     against = _compare(analysis, limits)
     quarter = analysis.score.ticks_per_quarter
-    for passage in passages(analysis.hearing, against.tune_rows, quarter, quarter):
-        slices = np.unique(analysis.slices.row_slice[passage.rows])
-        if passage.quarters < limits["least_quarters"]:
-            continue
+    found = passages(analysis.hearing, against.tune_rows, quarter, quarter)
+    enough = [passage for passage in found if passage.quarters >= limits["least_quarters"]]
+    for doubled in by_strand(analysis.hearing, enough):
+        rows = np.concatenate([passage.rows for passage in doubled])
+        slices = np.unique(analysis.slices.row_slice[rows])
         ratio = weighted_median(against.ratio[slices], analysis.slices.seconds[slices])
         if ratio >= limits["least_ratio"]:
-            yield _finding(analysis, passage, against, ratio, limits)
+            yield _finding(analysis, doubled, against, ratio, limits)
 
 
 @dataclass(frozen=True)
@@ -123,33 +126,46 @@ def _by_slice(
     """Return the summed loudness of the strands that the given rows belong to, in each slice."""
     _, first = np.unique(strand[rows], return_index=True)
     chosen = np.flatnonzero(rows)[first]
-    summed: Floats = np.bincount(at[chosen], sones[chosen], minlength=count)
+    summed: Floats = np.bincount(at[chosen], sones[chosen], minlength=count).astype(np.float64)
     return summed
 
 
+def _told(ratio: float) -> float | str:
+    """Return a ratio as far as it means anything: a tune close to its threshold has no loudness."""
+    return round(ratio, 1) if ratio < LARGEST_RATIO else f"over {LARGEST_RATIO:.0f}"
+
+
 def _finding(
-    analysis: Analysis, passage: Passage, against: _Comparison, ratio: float, limits: Limits
+    analysis: Analysis,
+    doubled: list[Passage],
+    against: _Comparison,
+    ratio: float,
+    limits: Limits,
 ) -> Finding:
     hearing, lines = analysis.hearing, analysis.playing.lines
-    slices = np.unique(analysis.slices.row_slice[passage.rows])
-    rows = np.flatnonzero(against.brass_rows & np.isin(analysis.slices.row_slice, slices))
+    at = analysis.slices.row_slice
+    slices = np.unique(at[np.concatenate([passage.rows for passage in doubled])])
+    rows = np.flatnonzero(against.brass_rows & np.isin(at, slices))
+    start = min(passage.start for passage in doubled)
+    stop = max(passage.stop for passage in doubled)
     brass = [
-        Passage(line, rows[hearing.line[rows] == line], passage.start, passage.stop, 0.0)
+        Passage(line, rows[hearing.line[rows] == line], start, stop, 0.0)
         for line in np.unique(hearing.line[rows]).tolist()
     ]
     tones = analysis.playing.tones
     level = max(tones[tone].level for tone in analysis.slices.row_tone[rows].tolist())
+    quarters = max(passage.quarters for passage in doubled)
     return Finding(
         "brass-at-par-overpowers",
-        (spot_of(analysis, passage), *(spot_of(analysis, one) for one in brass)),
+        tuple(spot_of(analysis, one) for one in (*doubled, *brass)),
         (
             Evidence(
                 "loudness of brass over tune", round(ratio, 1), "ratio", limits["least_ratio"]
             ),
-            Evidence("length of the passage", passage.quarters, "quarter notes"),
+            Evidence("length of the passage", quarters, "quarter notes"),
         ),
         (
-            ("instrument", lines[passage.line].name),
+            ("instrument", listed([lines[one.line].name for one in doubled])),
             ("others", listed([lines[one.line].name for one in brass])),
             ("level", level_name(level)),
         ),

@@ -81,7 +81,8 @@ def _plucked_attacks(analysis: Analysis) -> NDArray[np.bool_]:
     start = np.array([tone.start for tone in tones], dtype=np.int64)
     doubled = np.array([bool(analysis.shared.get(at)) for at in range(len(tones))], dtype=np.bool_)
     chosen: NDArray[np.bool_] = (plucked & ~doubled)[slices.row_tone]
-    return chosen & (start[slices.row_tone] == slices.start[slices.row_slice])
+    struck: NDArray[np.bool_] = start[slices.row_tone] == slices.start[slices.row_slice]
+    return np.logical_and(chosen, struck)
 
 
 def _is_plucked(analysis: Analysis, index: int) -> bool:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
 from redstave.analysis.candidates import only_mover
@@ -55,8 +56,9 @@ def tune_covered(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
 
     Limits
         An estimate for one seat in a good hall, with players who take the marks at their word.
-        Without the original nobody can be sure which line is the tune. Attention, the
-        conductor's hand and a soloist's freedom are not in the model.
+        Plucked lines have a check of their own. Without the original nobody can be sure which
+        line is the tune. Attention, the conductor's hand and a soloist's freedom are not in the
+        model.
 
     Sources
         Partial loudness and its error of 3 dB: Glasberg and Moore 2005. That a soft line needs
@@ -77,11 +79,14 @@ def tune_covered(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         yield _finding(analysis, doubled, limits)
 
 
-def _looks_like_tune(analysis: Analysis) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def _looks_like_tune(analysis: Analysis) -> NDArray[np.bool_]:
+    """Return the rows of sustained, pitched tones that lead or alone move."""
     hearing, row_tone = analysis.hearing, analysis.slices.row_tone
-    found = hearing.strand == analysis.tune.strand[analysis.slices.row_slice]
+    leading = hearing.strand == analysis.tune.strand[analysis.slices.row_slice]
     changes, leap = analysis.movement.changes[row_tone], analysis.movement.leap[row_tone]
-    flags: np.ndarray[tuple[int], np.dtype[np.bool_]] = found | only_mover(hearing, changes, leap)
+    found = (leading | only_mover(hearing, changes, leap)) & analysis.sound.sustained
+    pitched = np.array([not tone.unpitched for tone in analysis.playing.tones], dtype=np.bool_)
+    flags: NDArray[np.bool_] = found & pitched[row_tone]
     return flags
 
 
