@@ -182,6 +182,7 @@ class _Track:
     def __init__(self) -> None:
         self.points = [LevelPoint(0, ASSUMED_LEVEL, False, False, "")]
         self.assumed = 0
+        self._marked = ASSUMED_LEVEL  # the level of the last mark, without the swells since
         self._running: tuple[Swell, float] | None = None
 
     @property
@@ -191,16 +192,10 @@ class _Track:
     def mark(self, told: Instruction) -> None:
         """Set or step the level."""
         self._arrive(told.tick)
-        if told.kind == "set":
-            self._write(told.tick, told.value, False, True, told.cause)
-        else:
-            self._write(
-                told.tick,
-                _clamp(self._last.level + told.value),
-                False,
-                self._last.known,
-                told.cause,
-            )
+        known = told.kind == "set" or self._last.known
+        level = told.value if told.kind == "set" else _clamp(self._last.level + told.value)
+        self._write(told.tick, level, False, known, told.cause)
+        self._marked = level
 
     def swell(self, swell: Swell) -> None:
         """Begin a gradual change."""
@@ -208,8 +203,11 @@ class _Track:
         if swell.stop <= swell.start:
             return
         level, known = self._last.level, self._last.known
-        self._write(swell.start, level, True, known, swell.cause)
         goal = _goal(swell, level)
+        if goal is None and (level - self._marked) * swell.steps > 0:
+            level = self._marked
+            goal = _goal(swell, level)
+        self._write(swell.start, level, True, known, swell.cause)
         self.assumed += goal is None
         self._running = (swell, _clamp(level + swell.steps) if goal is None else goal)
 

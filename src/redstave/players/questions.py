@@ -70,5 +70,5 @@ def about_levels(told: Sequence[Told]) -> Iterator[str]:
     if any(track.assumed for track in tracks):
         yield (
             "A crescendo or diminuendo that leads to no mark is taken to move by one written "
-            "step, by two after “molto”."
+            "step, by two after “molto”, counted from the last mark."
         )

@@ -42,8 +42,8 @@ _FIRST_TEMPO = frozenset(
 class TempoEvent(NamedTuple):
     """One statement about tempo; `rank` orders the evidence, best first.
 
-    `quarters` is quarters a minute; when it is 0, the tempo is the last stated one times `factor`, or
-    the first of all when that is 0 too.
+    `quarters` is quarters a minute; when it is 0, the tempo is the last stated one times `factor`,
+    or the first of all when that is 0 too.
     """
 
     tick: int
