@@ -7,7 +7,7 @@ from redstave.acoustics import hall_gain_db
 from redstave.acoustics.hall import strength
 
 DISTANCES = (10, 15, 20, 25, 30, 40)
-# Strength G in dB by hall (volume, reverberation), worked out beforehand from the published formula.
+# Strength G in dB by hall (volume, reverberation), worked out beforehand from the formula.
 TABLE = {
     (10000, 1.5): (6.6, 5.5, 4.8, 4.1, 3.5, 2.2),
     (15000, 2.0): (6.4, 5.5, 4.8, 4.3, 3.8, 2.9),

@@ -1,10 +1,16 @@
-"""Sounds that die away, and notes too short to reach their full loudness. Levels in dB."""
+"""Sounds that die away, and notes too short to reach their full loudness. Levels in dB.
+
+The instrument data give plucked and struck notes as the energy mean of their first tenth of a
+second; `dying_db` leads from there to what is heard at the attack and later.
+"""
 
 import math
 
 import numpy as np
 
 from redstave.acoustics.tables import ear
+
+ATTACK_SPAN_S = 0.1
 
 
 def attack_drop_db(t60_s: float) -> float:
@@ -15,6 +21,15 @@ def attack_drop_db(t60_s: float) -> float:
     tables = ear()
     slower = math.pow(t60_s, tables.number("time.decay_exponent"))
     return tables.number("time.decay_scale") * slower
+
+
+def dying_db(elapsed_s: float, t60_s: float) -> float:
+    """Return the level heard a time after the attack, re the energy mean of the first 0.1 s.
+
+    The attack counts with its loudest moment; from there on the level falls by 60 dB in T60.
+    """
+    peak = -mean_decay_db(0.0, ATTACK_SPAN_S, t60_s)
+    return peak + min(attack_drop_db(t60_s), decay_db(elapsed_s, t60_s))
 
 
 def short_note_drop_db(duration_s: float) -> float:

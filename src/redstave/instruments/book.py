@@ -251,5 +251,7 @@ class Page:
 
     def compass(self, key: str) -> Compass | None:
         """Return a range of pitches, None when it is not given."""
-        row = self.numbers(key, 2) if key in self.items else ()
-        return Compass(row[0], row[1]) if row else None
+        if key not in self.items:
+            return None
+        low, high = self.numbers(key, 2)
+        return Compass(low, high, *self.leaf(key).uncertainties)

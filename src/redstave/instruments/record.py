@@ -20,14 +20,23 @@ Points = tuple[tuple[float, ...], ...]
 
 
 class Compass(NamedTuple):
-    """A range of sounding MIDI pitches, both ends included."""
+    """A range of sounding MIDI pitches, both ends included, and the doubt in semitones about each.
+
+    An open string has no doubt below; a range from memory has two semitones.
+    """
 
     low: float
     high: float
+    low_doubt: float = 0.0
+    high_doubt: float = 0.0
 
     def holds(self, midi: float) -> bool:
-        """Tell whether a pitch lies in the range."""
+        """Tell whether a pitch lies in the range as stated."""
         return self.low <= midi <= self.high
+
+    def surely_holds(self, midi: float) -> bool:
+        """Tell whether a pitch lies in the range whatever the doubt about its ends."""
+        return self.low + self.low_doubt <= midi <= self.high - self.high_doubt
 
 
 @dataclass(frozen=True, eq=False)
