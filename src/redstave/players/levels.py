@@ -129,7 +129,7 @@ def _settle_printed(
     """Settle a hairpin, or a word whose dashes show its end."""
     if mark is not None and mark.tick <= swell.stop + beat and not mark.sudden:
         return _swell(swell, min(swell.stop, mark.tick), mark), False
-    if _goes_on(swell, after, swell.stop + beat):
+    if _goes_on(swell, after, swell.stop):
         assert after is not None
         return _joined(swell, after), True
     return _swell(swell, swell.stop, None), False
