@@ -2,33 +2,67 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from redstave.model.score import Bar
 from redstave.reading.problems import Problems
 from redstave.reading.walk import BarRead, Walk
 
 
+class Column(NamedTuple):
+    """One bar in all parts that have it. Lengths in ticks: of the bar, and of a full metre."""
+
+    bar: Bar
+    rows: list[tuple[str, BarRead]]
+    metre: int
+
+    @property
+    def lack(self) -> int:
+        """What the longest part lacks of a full bar; negative if it holds too much."""
+        return self.metre - self.bar.length
+
+    @property
+    def is_irregular(self) -> bool:
+        """Whether the file itself says that the bar does not fill its metre."""
+        return any(row.implicit for _, row in self.rows)
+
+    @property
+    def expected(self) -> int:
+        """What a part should hold: a full metre if one part does, else what the longest holds."""
+        contents = {row.content for _, row in self.rows}
+        return self.metre if self.metre in contents else self.bar.length
+
+
 def shared_bars(walks: Sequence[Walk], ticks: int, problems: Problems) -> tuple[Bar, ...]:
     """Return the bars of the score; each is as long as the longest content of any part.
 
-    A bar in which no part holds anything is as long as its metre, or four quarters without one.
+    Rests alone do not make a bar longer than its metre. A bar in which no part holds anything is
+    as long as its metre, or four quarters without one.
     """
-    bars: list[Bar] = []
+    columns: list[Column] = []
     start = 0
     for index in range(max((len(walk.bars) for walk in walks), default=0)):
-        rows = [walk.bars[index] for walk in walks if index < len(walk.bars)]
-        length = max(row.content for row in rows) or _nominal(rows) or 4 * ticks
-        number = next((row.number for row in rows if row.number), str(index + 1))
-        bars.append(Bar(index, number, start, length))
-        start += length
-    _report_metre(walks, bars, ticks, problems)
+        rows = [(walk.part, walk.bars[index]) for walk in walks if index < len(walk.bars)]
+        column = _column(index, rows, start, ticks)
+        columns.append(column)
+        start += column.bar.length
+    _report_metre(columns, ticks, problems)
+    for column in columns:
+        _report_parts(column, ticks, problems)
     for walk in walks:
-        _report_part(walk, bars, ticks, problems)
-    return tuple(bars)
+        _report_silence(walk, columns, problems)
+    return tuple(column.bar for column in columns)
 
 
-def _nominal(rows: Sequence[BarRead]) -> int | None:
-    return next((row.nominal for row in rows if row.nominal is not None), None)
+def _column(index: int, rows: list[tuple[str, BarRead]], start: int, ticks: int) -> Column:
+    nominal = next((row.nominal for _, row in rows if row.nominal is not None), None)
+    length = max(_length(row, nominal) for _, row in rows) or nominal or 4 * ticks
+    number = next((row.number for _, row in rows if row.number), str(index + 1))
+    return Column(Bar(index, number, start, length), rows, nominal or length)
+
+
+def _length(row: BarRead, nominal: int | None) -> int:
+    return row.content if nominal is None else max(row.sounding, min(row.content, nominal))
 
 
 def quarters(length: int, ticks: int) -> str:
@@ -38,52 +72,59 @@ def quarters(length: int, ticks: int) -> str:
     return f"{amount} quarter{'s' if length > ticks else ''}"
 
 
-def _report_metre(
-    walks: Sequence[Walk], bars: Sequence[Bar], ticks: int, problems: Problems
-) -> None:
-    """Report bars that do not fill their metre, or overfill it, in the longest part.
+def _report_metre(columns: Sequence[Column], ticks: int, problems: Problems) -> None:
+    """Report bars in which no part fills the metre.
 
     Silent are the first bar (an upbeat), the last one if it completes the first, bars that the
     file itself calls irregular, and the two halves of a bar that a repeat or a double bar divides.
     """
-    rows = [[walk.bars[bar.index] for walk in walks if bar.index < len(walk.bars)] for bar in bars]
-    nominal = [_nominal(of_bar) or bar.length for of_bar, bar in zip(rows, bars, strict=True)]
-    lacks = [metre - bar.length for metre, bar in zip(nominal, bars, strict=True)]
-    for bar, of_bar, metre, lack in zip(bars, rows, nominal, lacks, strict=True):
-        neighbours = (lacks[bar.index - 1], lacks[(bar.index + 1) % len(bars)])  # cyclic
-        halved = any(other > 0 and lack + other == metre for other in neighbours)
-        excused = lack > 0 and (bar.index == 0 or halved)
-        if lack == 0 or excused or any(row.implicit for row in of_bar):
+    for index, column in enumerate(columns):
+        if column.expected == column.metre or column.is_irregular:
+            continue
+        neighbours = columns[index - 1], columns[(index + 1) % len(columns)]  # cyclic
+        halved = any(
+            other.lack > 0 and column.lack + other.lack == column.metre for other in neighbours
+        )
+        if column.lack > 0 and (index == 0 or halved):
             continue
         problems.add(
-            "short-bar" if lack > 0 else "overfull-bar",
-            f"The bar holds {quarters(bar.length, ticks)} where its metre has "
-            f"{quarters(metre, ticks)}; it was taken as it stands.",
-            of_bar[0].line,
-            bar.number,
+            "short-bar" if column.lack > 0 else "overfull-bar",
+            f"The bar holds {quarters(column.bar.length, ticks)} where its metre has "
+            f"{quarters(column.metre, ticks)}; it was taken as it stands.",
+            column.rows[0][1].line,
+            column.bar.number,
         )
 
 
-def _report_part(walk: Walk, bars: Sequence[Bar], ticks: int, problems: Problems) -> None:
-    empty = [bar for bar, row in zip(bars, walk.bars, strict=False) if not row.content]
-    if empty:
-        text = f"{len(empty)} bars hold neither notes nor rests; they were read as silence."
-        line = walk.bars[empty[0].index].line
-        problems.add("empty-bar", text, line, empty[0].number, walk.part)
-    if len(walk.bars) < len(bars):
-        text = f"The part has {len(walk.bars)} bars, the score {len(bars)}; the rest is silence."
-        number = bars[len(walk.bars)].number
-        problems.add("part-ends-early", text, 0, number, walk.part)
-    for bar, row in zip(bars, walk.bars, strict=False):
-        if row.content not in (0, bar.length):
-            problems.add(
-                "unequal-bar",
-                f"The part holds {quarters(row.content, ticks)} in this bar where another part "
-                f"holds {quarters(bar.length, ticks)}; it was read as silent for the rest.",
-                row.line,
-                bar.number,
-                walk.part,
+def _report_parts(column: Column, ticks: int, problems: Problems) -> None:
+    for part, row in column.rows:
+        held = quarters(row.content, ticks)
+        if row.content > column.expected:
+            cut = row.content > column.bar.length
+            repair = "its rests were cut" if cut else "all parts were read as that long"
+            text = f"The part holds {held} in this bar where its metre has " + (
+                f"{quarters(column.metre, ticks)}; {repair}."
             )
-        if row.number and row.number != bar.number:
-            text = f"The bar is numbered {row.number} here and {bar.number} in another part."
-            problems.add("bar-number-differs", text, row.line, bar.number, walk.part)
+            problems.add("overfull-bar", text, row.line, column.bar.number, part)
+        elif 0 < row.content < column.expected:
+            text = (
+                f"The part holds {held} in this bar where others hold "
+                f"{quarters(column.expected, ticks)}; it was read as silent for the rest."
+            )
+            problems.add("unequal-bar", text, row.line, column.bar.number, part)
+        if row.number and row.number != column.bar.number:
+            text = f"The bar is numbered {row.number} here and {column.bar.number} in another part."
+            problems.add("bar-number-differs", text, row.line, column.bar.number, part)
+
+
+def _report_silence(walk: Walk, columns: Sequence[Column], problems: Problems) -> None:
+    empty = [index for index, row in enumerate(walk.bars) if not row.content]
+    if empty:
+        many = f"{len(empty)} bars hold" if len(empty) > 1 else "A bar holds"
+        text = f"{many} neither notes nor rests; this was read as silence."
+        bar = walk.bars[empty[0]]
+        problems.add("empty-bar", text, bar.line, bar.number, walk.part)
+    if 0 < len(walk.bars) < len(columns):
+        text = f"The part has {len(walk.bars)} bars, the score {len(columns)}; the rest is silence."
+        number = columns[len(walk.bars)].bar.number
+        problems.add("part-ends-early", text, 0, number, walk.part)

@@ -129,6 +129,8 @@ def _offset(walk: Walk, draft: Draft, duration: int, line: int) -> int:
     walk.chord_onset = offset
     if duration:
         walk.advance(duration)
+        if draft.kind != "rest" and walk.cursor > walk.sounding:
+            walk.sounding = walk.cursor
     return offset
 
 

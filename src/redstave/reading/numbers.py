@@ -2,23 +2,27 @@
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 DECIMAL = re.compile(r"[+-]?(?:\d{1,15}(?:\.\d{0,15})?|\.\d{1,15})", re.ASCII)
 NUMBER_IN_TEXT = re.compile(r"\d{1,6}(?:[.,]\d{1,6})?", re.ASCII)
 
 
+@lru_cache(maxsize=4096)  # a score says the same few hundred numbers over and over
 def exact(text: str | None) -> Fraction | None:
     """Return a decimal number exactly, or None."""
     text = (text or "").strip()
     return Fraction(text) if DECIMAL.fullmatch(text) else None
 
 
+@lru_cache(maxsize=4096)
 def whole(text: str | None) -> int | None:
     """Return a whole number, or None; 4.0 is whole."""
     number = exact(text)
     return int(number) if number is not None and number.denominator == 1 else None
 
 
+@lru_cache(maxsize=4096)
 def decimal(text: str | None) -> float | None:
     """Return a decimal number, or None."""
     number = exact(text)

@@ -32,7 +32,7 @@ KNOWN_ROOTS = {
     "svg": "a picture (SVG); export the score as MusicXML",
     "container": "the table of contents of a compressed score; give the whole .mxl file",
 }
-DIVISIONS = re.compile(r"<(?:[\w.-]+:)?divisions(?:\s[^>]*)?>\s*([^<\s]*)")
+DIVISIONS = re.compile(rb"<(?:[\w.-]+:)?divisions(?:\s[^>]*)?>\s*([^<\s]*)")
 FIRST_BYTES = 4096
 TICKS_LIMIT = 10_000_000
 
@@ -92,7 +92,8 @@ def ticks_per_quarter(data: bytes) -> int:
 
 
 def _divisions(data: bytes) -> set[int]:
-    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "latin-1"
-    texts = set(DIVISIONS.findall(data.decode(encoding, errors="replace")))
+    # In UTF-16 every other byte of these characters is 0.
+    plain = data.replace(b"\0", b"") if data[:2] in (b"\xff\xfe", b"\xfe\xff") else data
+    texts = {text.decode("latin-1") for text in set(DIVISIONS.findall(plain))}
     numbers = [exact(text) for text in texts]
     return {number.numerator for number in numbers if number is not None and number > 0}

@@ -25,10 +25,14 @@ class Place(NamedTuple):
 
 
 class BarRead(NamedTuple):
-    """What one part says of one bar; lengths in ticks, `nominal` None without a metre."""
+    """What one part says of one bar; lengths in ticks, `nominal` None without a metre.
+
+    `sounding` is where the last note ends, `content` where everything ends, rests and gaps too.
+    """
 
     number: str
     content: int
+    sounding: int
     nominal: int | None
     implicit: bool
     line: int
@@ -66,6 +70,7 @@ class Walk:
         self._implicit = implicit
         self.cursor = 0
         self.furthest = 0
+        self.sounding = 0
         self.chord_onset: int | None = None
         self.note_count = 0
         self.mark_count = 0
@@ -76,7 +81,9 @@ class Walk:
             text = "The part gives no metre; its bars were taken as long as what stands in them."
             self.problem("no-meter", text, self._line)
         content = self.furthest
-        self.bars.append(BarRead(self.number, content, self.nominal, self._implicit, self._line))
+        self.bars.append(
+            BarRead(self.number, content, self.sounding, self.nominal, self._implicit, self._line)
+        )
         self._start += content or self.nominal or 0
 
     def advance(self, ticks: int) -> None:
