@@ -1,19 +1,18 @@
 """From a finished review and its analysis to everything its letter shows."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Sequence
 
-from redstave.acoustics.tables import bibliography as hearing_sources
 from redstave.analysis import Analysis
 from redstave.analysis.barwise import by_line_and_bar
-from redstave.base.citation import Source
 from redstave.checks import catalogue
-from redstave.instruments.book import bibliography as instrument_sources
 from redstave.model.finding import Claim, Finding
 from redstave.model.review import Provenance, Review
+from redstave.model.score import Score
 from redstave.render.ink import rehearsal_letters
 from redstave.render.level_plan import FAMILIES, level_rows
-from redstave.render.places import requests
+from redstave.render.places import Sounding, requests
+from redstave.render.sources import cited
 from redstave.render.view import (
     Audibility,
     Fact,
@@ -27,15 +26,11 @@ from redstave.render.wording import bar_list, bar_name, part_list, words_for
 
 def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
     """Gather the letter of one entry; `date` is printed as it is given."""
-    remarks = tuple(
-        _remark(finding, analysis, f"remark-{number}")
-        for number, finding in enumerate(review.faults, 1)
-    )
-    earned = tuple(
-        _remark(finding, analysis, f"credit-{number}")
-        for number, finding in enumerate(review.credits, 1)
-    )
-    cited = {source for remark in (*remarks, *earned) for source in remark.sources}
+    sounding = _sounding(analysis.score)
+    remarks = _remarks(review.faults, analysis, "remark", sounding)
+    earned = _remarks(review.credits, analysis, "credit", sounding)
+    checks = {finding.slug for finding in review.findings} & catalogue().keys()
+    keys = sorted({key for slug in checks for key in catalogue()[slug].sources})
     return ReviewView(
         title=review.title or review.entry,
         entry=review.entry,
@@ -46,7 +41,7 @@ def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
         not_assessed=review.not_assessed,
         silent=review.silent,
         problems=analysis.score.problems,
-        sources=tuple(sorted(cited)),
+        sources=cited(keys),
         provenance=tuple(_provenance(review.provenance)),
         forces=review.provenance.forces,
     )
@@ -63,7 +58,16 @@ def whole_piece(analysis: Analysis) -> WholePiece:
     )
 
 
-def _remark(finding: Finding, analysis: Analysis, anchor: str) -> RemarkView:
+def _remarks(
+    findings: Sequence[Finding], analysis: Analysis, name: str, sounding: Sounding
+) -> tuple[RemarkView, ...]:
+    return tuple(
+        _remark(finding, analysis, f"{name}-{number}", sounding)
+        for number, finding in enumerate(findings, 1)
+    )
+
+
+def _remark(finding: Finding, analysis: Analysis, anchor: str, sounding: Sounding) -> RemarkView:
     check = catalogue().get(finding.slug)
     score = analysis.score
     claim = finding.claim or (check.claim if check else Claim.QUESTION)
@@ -77,8 +81,8 @@ def _remark(finding: Finding, analysis: Analysis, anchor: str) -> RemarkView:
         bars=bar_list(finding.spots, score),
         parts=part_list(finding.spots, score),
         evidence=finding.evidence,
-        requests=requests(finding, score, _beside(finding, analysis)) if shown else (),
-        sources=tuple(_titles(check.sources)) if check else (),
+        requests=requests(finding, score, _beside(finding, analysis), sounding) if shown else (),
+        sources=tuple(source.title for source in cited(check.sources)) if check else (),
     )
 
 
@@ -89,9 +93,12 @@ def _beside(finding: Finding, analysis: Analysis) -> tuple[str, ...]:
     return tuple(part.id for part in analysis.score.parts if part.id in parts)
 
 
-def _titles(keys: tuple[str, ...]) -> list[str]:
-    books: Mapping[str, Source] = {**hearing_sources(), **instrument_sources()}
-    return [books[key].title if key in books else key for key in keys]
+def _sounding(score: Score) -> dict[str, frozenset[int]]:
+    """Return the bars (indices) in which each part has anything but rests."""
+    return {
+        part.id: frozenset(note.bar for note in part.notes if note.kind != "rest")
+        for part in score.parts
+    }
 
 
 def _hearing_rows(analysis: Analysis) -> tuple[HearingRow, ...]:

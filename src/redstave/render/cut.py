@@ -143,6 +143,8 @@ def _bars(part: PagePart, start: int, stop: int) -> list[Element]:
 
 def _strip(bar: Element) -> None:
     """Remove layout, colours and merged rests: they belong to the entrant's page, not to ours."""
+    for details in bar.findall("attributes/staff-details"):
+        details.attrib.pop("print-object", "")  # an excerpt shows every stave it was asked for
     for name in ("print", "attributes/measure-style", "sound"):
         for child in bar.findall(name):
             parent = child.getparent()
@@ -172,6 +174,8 @@ def _lead_in(bar: Element, standing: Mapping[AttributeKey, Element]) -> None:
             del merged[key]
     lead = etree.Element("attributes")
     children = [deepcopy(child) for child in merged.values()]
+    for child in children:
+        child.attrib.pop("print-object", "")
     children += list(own) if own is not None else []
     lead.extend(sorted((c for c in children if c.tag in ATTRIBUTE_ORDER), key=_schema_place))
     if own is not None:

@@ -93,7 +93,7 @@ def _clean(body: Element) -> None:
     """Strip namespaces, foreign ids, unused classes, empty groups and blank space."""
     for element in list(body.iter()):
         element.tag = etree.QName(element).localname
-        if element.tag in _UNSEEN or element.get("class") == "placeholder":
+        if element.tag in _UNSEEN or "placeholder" in str(element.get("class", "")).split():
             _remove(element)
             continue
         _clean_attributes(element)

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from lxml import etree
 
-from redstave.render.bar_numbers import place_bar_numbers
+from redstave.render.clearance import place_bar_numbers
 from redstave.render.cut import Cut, Passage, cut
 from redstave.render.drawing import Drawing, drawing
 from redstave.render.engraver import Engraving, Job, Patience, engrave
@@ -115,9 +115,9 @@ def _excerpt(
     if not engraving.svg:
         return Excerpt("", (), shown.first, shown.last, remark=_sentence(engraving.failure))
     picture = drawing(engraving.svg)
+    _brackets(page, picture, shown)
     picture = place_bar_numbers(picture)
     ring_notes(picture, asked.notes)
-    _brackets(page, picture, shown)
     remark = ""
     if shown.last < asked.last:
         whole = asked.last - asked.first + 1

@@ -15,9 +15,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from redstave.analysis import Analysis
-from redstave.model.finding import Claim
 from redstave.model.review import Review
 from redstave.model.score import Problem
+from redstave.render.arrange import sections, works
 from redstave.render.compose import compose
 from redstave.render.engraver import music_font_css
 from redstave.render.excerpt import Excerpt, excerpts, glyph_sheet
@@ -27,30 +27,6 @@ from redstave.render.ribbons import ribbons
 from redstave.render.summary import summary
 from redstave.render.view import Audibility, HearingRow, RemarkView, ReviewView
 from redstave.render.wording import listed, number, sentence, unit
-
-HEADINGS = (
-    (Claim.IMPOSSIBLE, "Impossible as written", "These can be shown from the page alone."),
-    (Claim.RISK, "Risks", "A limit is passed; the players or the hall may prove it wrong."),
-    (Claim.QUESTION, "Questions", "Nobody but you knows the answer."),
-)
-
-
-class Shown(NamedTuple):
-    """One remark with its pictures and its number in the letter ("" for a credit)."""
-
-    remark: RemarkView
-    number: str
-    excerpts: tuple[Excerpt, ...]
-    statement: str
-
-
-class Section(NamedTuple):
-    """The remarks of one kind under their heading."""
-
-    claim: str
-    heading: str
-    note: str
-    shown: tuple[Shown, ...]
 
 
 class Tally(NamedTuple):
@@ -81,25 +57,17 @@ def letter_html(review: Review, analysis: Analysis, xml: bytes, date: str) -> st
 
 def letter(view: ReviewView, source: Page) -> str:
     """Write the letter of a composed view; excerpts are cut from the page it speaks of."""
-    everything = [*view.credits, *view.remarks]
-    pictures = excerpts(source, [r for remark in everything for r in remark.requests])
+    earned, found = works(view), sections(view)
+    kinds = [*earned, *(kind for section in found for kind in section.kinds)]
+    shown = [remark for kind in kinds for remark in kind.shown]
+    pictures = excerpts(source, [request for remark in shown for request in remark.requests])
     glyphs = {name: outline for picture in pictures for name, outline in picture.glyphs}
-    waiting = iter(pictures)
-    shown = {remark.anchor: _shown(remark, waiting) for remark in everything}
-    works = [shown[remark.anchor] for remark in view.credits]
-    sections, count = [], 0
-    for claim, heading, note in HEADINGS:
-        members = [shown[remark.anchor] for remark in view.of_claim(claim)]
-        numbered = [one._replace(number=str(count + n)) for n, one in enumerate(members, 1)]
-        count += len(members)
-        if members:
-            sections.append(Section(claim.value, heading, note, tuple(numbered)))
     return _template().render(
         view=view,
-        works=works,
-        sections=sections,
-        summary=summary(view),
-        begin=[one for section in sections for one in section.shown][:3],
+        works=earned,
+        sections=found,
+        pictures=_by_anchor(shown, pictures),
+        summary=summary(view, found),
         ribbons=Markup(ribbons(view.whole)) if view.whole.hearing else "",
         levels=Markup(level_plan(view.whole)) if view.whole.levels else "",
         tallies=[_tally(row, view.whole.bars) for row in view.whole.hearing],
@@ -109,9 +77,11 @@ def letter(view: ReviewView, source: Page) -> str:
     )
 
 
-def _shown(remark: RemarkView, pictures: Iterator[Excerpt]) -> Shown:
-    own = tuple(next(pictures) for _ in remark.requests)
-    return Shown(remark, "", own, sentence(remark.words, remark.claim))
+def _by_anchor(
+    remarks: Sequence[RemarkView], pictures: Sequence[Excerpt]
+) -> dict[str, list[Excerpt]]:
+    waiting = iter(pictures)
+    return {remark.anchor: [next(waiting) for _ in remark.requests] for remark in remarks}
 
 
 def _tally(row: HearingRow, bars: Sequence[str]) -> Tally:
@@ -154,5 +124,6 @@ def _template() -> Template:
     )
     environment.filters["measured"] = number
     environment.filters["unit"] = unit
+    environment.filters["sentence"] = lambda remark: sentence(remark.words, remark.claim)
     environment.filters["svg"] = lambda text: Markup(text)
     return environment.get_template("letter.html.j2")

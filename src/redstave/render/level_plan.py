@@ -24,17 +24,8 @@ _LEFT = 132.0
 
 
 def level_plan(whole: WholePiece) -> str:
-    """Draw the level plan as one SVG: a band from the softest to the loudest line of a family."""
-    pieces: list[str] = []
-    y = 0.0
-    for frame in frames(len(whole.bars), _LEFT):
-        bottom = y + _HEAD + len(whole.levels) * (_STRIP + _GAP)
-        pieces += bar_axis(whole, frame, y + _HEAD, bottom - _GAP)
-        for index, row in enumerate(whole.levels):
-            pieces += _strip(row, frame, y + _HEAD + index * (_STRIP + _GAP))
-        y = bottom + 6
-    label = f"Level plan: {', '.join(row.family for row in whole.levels)}"
-    return svg(WIDTH, y, "levels", label, pieces)
+    """Draw the level plan, one SVG a panel: a band from the softest to the loudest line."""
+    return "".join(_panel(whole, frame) for frame in frames(len(whole.bars), _LEFT))
 
 
 def level_rows(score: Score, playing: Playing) -> tuple[LevelRow, ...]:
@@ -59,6 +50,17 @@ def level_rows(score: Score, playing: Playing) -> tuple[LevelRow, ...]:
         )
         for family in order
     )
+
+
+def _panel(whole: WholePiece, frame: Frame) -> str:
+    bottom = _HEAD + len(whole.levels) * (_STRIP + _GAP)
+    pieces = [*bar_axis(whole, frame, _HEAD, bottom - _GAP)]
+    for index, row in enumerate(whole.levels):
+        pieces += _strip(row, frame, _HEAD + index * (_STRIP + _GAP))
+    last = whole.bars[frame.first + frame.bars - 1]
+    families = ", ".join(row.family for row in whole.levels)
+    label = f"Level plan of {families}, bars {whole.bars[frame.first]} to {last}"
+    return svg(WIDTH, bottom + 6, "levels", label, pieces)
 
 
 def _strip(row: LevelRow, frame: Frame, top: float) -> Iterator[str]:

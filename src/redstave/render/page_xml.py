@@ -180,6 +180,8 @@ def _with_attributes(
     for child in change:
         if child.tag not in ATTRIBUTE_ORDER:
             continue
+        if child.tag == "staff-details" and child.find("staff-lines") is None:
+            continue  # hides or shows a stave; its lines stay as they were
         number = str(child.get("number", "")) if child.tag in _BY_STAVE else ""
         if child.tag == "clef":
             number = number or "1"

@@ -50,16 +50,20 @@ class Frame(NamedTuple):
 
 
 def ribbons(whole: WholePiece) -> str:
-    """Draw the hearing ribbons of a piece as one SVG."""
+    """Draw the hearing ribbons of a piece: one SVG a panel, the legend under the last."""
     pitch = row_pitch(len(whole.hearing))
     label = 74.0 + 5.6 * max((min(len(row.name), 22) for row in whole.hearing), default=0)
-    pieces: list[str] = [_hatching()]
-    y = 0.0
-    for frame in frames(len(whole.bars), label):
-        drawn, y = _panel(whole, frame, y, pitch)
-        pieces += drawn
-    pieces += _legend(y + 6)
-    return svg(WIDTH, y + _LEGEND, "ribbons", _label(whole), pieces)
+    panels = list(frames(len(whole.bars), label))
+    pictures: list[str] = []
+    for frame in panels:
+        drawn, height = _panel(whole, frame, pitch)
+        if frame is panels[0]:
+            drawn.insert(0, _hatching())
+        if frame is panels[-1]:
+            drawn += _legend(height)
+            height += _LEGEND
+        pictures.append(svg(WIDTH, height, "ribbons", _label(whole, frame), drawn))
+    return "".join(pictures)
 
 
 def row_pitch(rows: int) -> float:
@@ -100,9 +104,8 @@ def _letter(x: float, top: float, bottom: float, letter: str) -> Iterator[str]:
     yield text(x + width / 2, top - 24.5, words, "letter", "middle")
 
 
-def _panel(whole: WholePiece, frame: Frame, y: float, pitch: float) -> tuple[list[str], float]:
-    top = y + _HEAD
-    bottom = top
+def _panel(whole: WholePiece, frame: Frame, pitch: float) -> tuple[list[str], float]:
+    bottom = _HEAD
     rows: list[str] = []
     for group, members in groupby(whole.hearing, key=lambda row: row.group):
         several = list(members)
@@ -111,13 +114,13 @@ def _panel(whole: WholePiece, frame: Frame, y: float, pitch: float) -> tuple[lis
         for row in several:
             rows += _row(row, frame, bottom, pitch)
             bottom += pitch
-    return [*bar_axis(whole, frame, top, bottom), *rows], bottom + 10
+    return [*bar_axis(whole, frame, _HEAD, bottom), *rows], bottom + 10
 
 
 def _bracket(group: str, frame: Frame, top: float, bottom: float) -> Iterator[str]:
     """Draw a bracket before the names as before staves, the group's name upright beside it."""
     yield path("bracket", f"M14 {fmt(top + 1)}h-3V{fmt(bottom - 1)}h3")
-    room = (bottom - top) / 5.6
+    room = (bottom - top) / 5.0
     words = group if len(group) <= room else _SHORT.get(group, "")
     if words and len(words) <= room:
         middle = (top + bottom) / 2
@@ -186,8 +189,9 @@ def _legend(y: float) -> Iterator[str]:
         shift += 42 + 26 + 7.2 * len(word)
 
 
-def _label(whole: WholePiece) -> str:
+def _label(whole: WholePiece, frame: Frame) -> str:
+    last = whole.bars[frame.first + frame.bars - 1]
     return (
-        f"Hearing ribbons: {len(whole.hearing)} lines over {len(whole.bars)} bars. "
-        "The table below says the same in words."
+        f"Hearing ribbons of {len(whole.hearing)} lines, bars {whole.bars[frame.first]} to {last}; "
+        "the table below says the same in figures."
     )

@@ -11,11 +11,13 @@ from typing import NamedTuple
 
 from lxml import etree
 
+from redstave.render.clearance import extents, free_height
 from redstave.render.drawing import Drawing, by_name, point, staves
 from redstave.render.page_xml import Element
 
 HEAD_WIDTH = 314.0  # of a black note head at scale 1 in the engraver's font
 PAD_X, PAD_Y = 160.0, 185.0
+NEAR = 120.0  # boxes so close above one another share a ring: the notes of a chord
 _STEPS = 14
 _TURN = 2.0 * math.pi * 1.06  # a little more than once round
 _FROM = -2.2  # radians: begins at the upper left
@@ -39,9 +41,9 @@ class Box(NamedTuple):
         )
 
     def touches(self, other: "Box") -> bool:
-        """Tell whether the two overlap."""
+        """Tell whether the two overlap, or stand close above one another."""
         across = self.left < other.right and other.left < self.right
-        return across and self.top < other.bottom and other.top < self.bottom
+        return across and self.top - NEAR < other.bottom and other.top - NEAR < self.bottom
 
 
 def ring_notes(drawing: Drawing, notes: Iterable[str]) -> int:
@@ -73,7 +75,10 @@ def bracket_bars(drawing: Drawing, bars: Sequence[str], stave: int) -> int:
         whole = boxes[0]
         for box in boxes[1:]:
             whole = whole.joined(box)
-        etree.SubElement(drawing.body, "path", attrib={"class": "ring", "d": _bracket(whole)})
+        height = free_height(whole.left, whole.right, whole.top, extents(drawing))
+        etree.SubElement(
+            drawing.body, "path", attrib={"class": "ring", "d": _bracket(whole, height)}
+        )
     return len(boxes)
 
 
@@ -141,8 +146,7 @@ def _smooth(points: Sequence[tuple[float, float]]) -> str:
     return "".join(pieces)
 
 
-def _bracket(box: Box) -> str:
-    top = box.top - 330
+def _bracket(box: Box, top: float) -> str:
     return (
         f"M{box.left + 60:.0f} {top + 150:.0f}L{box.left + 75:.0f} {top:.0f}"
         f"L{box.right - 75:.0f} {top - 12:.0f}L{box.right - 60:.0f} {top + 150:.0f}"

@@ -1,15 +1,18 @@
 """The paragraph at the head of a letter: what the reading came to, in one breath."""
 
+from collections.abc import Sequence
+
 from redstave.model.finding import Claim
+from redstave.render.arrange import Section
 from redstave.render.view import ReviewView
 from redstave.render.wording import listed
 
 _ONES = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
-def summary(view: ReviewView) -> str:
+def summary(view: ReviewView, found: Sequence[Section]) -> str:
     """Return a short paragraph in plain sentences."""
-    return " ".join(filter(None, [_found(view), _earned(view), _missing(view)]))
+    return " ".join(filter(None, [_found(view), _kinds(found), _earned(view), _missing(view)]))
 
 
 def counted(count: int, one: str, many: str) -> str:
@@ -34,6 +37,14 @@ def _found(view: ReviewView) -> str:
     if not named:
         return f"Reading these {bars} against the checks below turned up nothing to remark."
     return f"Reading these {bars} turned up {listed(named, 3)}."
+
+
+def _kinds(found: Sequence[Section]) -> str:
+    kinds = [kind for section in found for kind in section.kinds]
+    if sum(kind.total for kind in kinds) == len(kinds):
+        return ""
+    many = counted(len(kinds), "matter", "different matters")
+    return f"They come down to {many}, each set out once with its places."
 
 
 def _earned(view: ReviewView) -> str:

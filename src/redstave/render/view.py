@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
+from redstave.base.citation import Source
 from redstave.model.finding import Claim, Evidence, NotAssessed
 from redstave.model.score import Problem
 from redstave.render.excerpt import ExcerptRequest
@@ -101,7 +102,7 @@ class ReviewView:
     not_assessed: tuple[NotAssessed, ...] = ()
     silent: tuple[str, ...] = ()  # checks that looked and found nothing
     problems: tuple[Problem, ...] = ()
-    sources: tuple[str, ...] = ()
+    sources: tuple[Source, ...] = ()
     provenance: tuple[Fact, ...] = ()
     forces: str = ""
 

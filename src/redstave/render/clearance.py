@@ -1,4 +1,4 @@
-"""Setting bar numbers just above their stave, clear of high notes, words and beams.
+"""Where there is room above a stave: bar numbers clear of high notes, words and beams.
 
 The engraver sets every number at the same height and lets it collide with ledger lines. Here each
 number is lifted over whatever is drawn near the beginning of its bar. Lengths are in engraver's
@@ -31,25 +31,31 @@ class Extent(NamedTuple):
 
 def place_bar_numbers(drawing: Drawing) -> Drawing:
     """Move every bar number to a free height over its bar; return the drawing, grown to hold it."""
-    drawn = [extent for shape in drawing.body.iter() if (extent := _extent(shape)) is not None]
+    drawn = extents(drawing)
     heights: list[float] = []
     for measure in drawing.body.iterfind(".//g[@class='measure']"):
         boxes = staves(measure)
         for text in measure.iterfind("g[@class='mNum']/text"):
             if boxes:
                 x, top = float(text.get("x", "0")), boxes[0][1]
-                heights.append(_free_height(x, top, drawn))
+                heights.append(free_height(x - BEFORE, x + AFTER, top, drawn))
                 text.set("y", f"{heights[-1]:.0f}")
     margin = point(drawing.body)
     highest = min(heights, default=HEIGHT) + (margin[1] if margin else 0.0) - HEIGHT
     return replace(drawing, above=max(0.0, -highest))
 
 
-def _free_height(x: float, stave: float, drawn: Sequence[Extent]) -> float:
+def extents(drawing: Drawing) -> list[Extent]:
+    """Return how far every shape of a drawing reaches."""
+    return [extent for shape in drawing.body.iter() if (extent := _extent(shape)) is not None]
+
+
+def free_height(left: float, right: float, stave: float, drawn: Sequence[Extent]) -> float:
+    """Return the lowest y above a stave (its top line) that is clear between two x."""
     over = [
         shape.top - CLEARANCE
         for shape in drawn
-        if shape.left < x + AFTER and shape.right > x - BEFORE and shape.top < stave - SLIGHT
+        if shape.left < right and shape.right > left and shape.top < stave - SLIGHT
     ]
     return min([stave - ABOVE_STAVE, *over])
 
