@@ -50,10 +50,10 @@ def find_root(data: bytes, name: str) -> Root:
     subset: Any = element.getroottree().docinfo.internalDTD
     if subset is not None and subset.entities():
         raise InputError(f"{name} declares entities of its own, which no score needs; refused.")
-    tag = etree.QName(element)
-    if tag.localname in ("score-partwise", "score-timewise"):
-        return Root(tag.localname == "score-timewise", tag.namespace or "")
-    what = KNOWN_ROOTS.get(tag.localname, f"XML that begins with <{tag.localname}>")
+    namespace, _, tag = str(element.tag).rpartition("}")
+    if tag in ("score-partwise", "score-timewise"):
+        return Root(tag == "score-timewise", namespace.lstrip("{"))
+    what = KNOWN_ROOTS.get(tag, f"XML that begins with <{tag}>")
     raise InputError(f"{name} is {what}; MusicXML begins with <score-partwise>.")
 
 
