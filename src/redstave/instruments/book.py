@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from importlib.resources.abc import Traversable
 from types import MappingProxyType
-from typing import Any
 
 from redstave.base.citation import (
     Bibliography,
@@ -84,7 +84,7 @@ def cited_file(name: str) -> dict[str, Cited]:
     return read_cited((_folder() / name).read_text("utf-8"), name, bibliography())
 
 
-def _folder() -> Any:
+def _folder() -> Traversable:
     return resources.files("redstave.instruments") / "data"
 
 
