@@ -48,8 +48,8 @@ def fullest_at_the_peak(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         That a crescendo adds strings, woodwind and brass in turn: Rimsky-Korsakov. The limits are
         ours (common practice, no source).
     """
-    if not analysis.playing.tones:
-        raise CannotJudge("nobody plays in this score")
+    if analysis.slices.start.size == 0:
+        raise CannotJudge("no instrument that plays in this score is known")
     share = sounding_share(analysis.slices, analysis.playing, len(analysis.score.bars))
     lines = share.sum(axis=1)
     loudness = _levels(analysis)

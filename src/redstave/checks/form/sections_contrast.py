@@ -49,6 +49,8 @@ def sections_contrast(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     found = sections(analysis.score)
     if len(found) < 2:
         raise CannotJudge("the page marks no sections (rehearsal letters, double bars, new keys)")
+    if analysis.slices.start.size == 0:
+        raise CannotJudge("no instrument that plays in this score is known")
     share = sounding_share(analysis.slices, analysis.playing, len(analysis.score.bars))
     colour = colours(share, found, analysis.playing)
     for (at, before), (_, here) in pairwise(enumerate(found)):

@@ -1,0 +1,117 @@
+"""The commands as a teacher types them: what they print, and how they end."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ENTRY = "src/redstave/app/demo/orchestra.musicxml"
+
+
+def redstave(root: Path, *words: str) -> "subprocess.CompletedProcess[str]":
+    """Run the command in the project's folder."""
+    code = "from redstave.cli import main; main()"
+    return subprocess.run(
+        [sys.executable, "-c", code, *words], capture_output=True, text=True, cwd=root, check=False
+    )
+
+
+def test_review_writes_a_letter_and_exits_0(root: Path, tmp_path: Path) -> None:
+    """Findings alone are no failure; the letter is one HTML file that asks nothing of a network."""
+    run = redstave(root, "review", ENTRY, "--out", str(tmp_path / "letter"))
+    assert run.returncode == 0, run.stderr
+    assert "What works" in run.stdout
+    text = (tmp_path / "letter" / "orchestra.html").read_text("utf-8")
+    assert "<svg" in text
+    assert "<script" not in text
+
+
+@pytest.mark.parametrize(("kind", "status"), [("impossible", 1), ("question", 1)])
+def test_fail_on_gives_1(root: Path, kind: str, status: int) -> None:
+    """With --fail-on the demo, which holds every kind of fault, ends with 1."""
+    assert redstave(root, "review", ENTRY, "--fail-on", kind).returncode == status
+
+
+def test_fail_on_gives_0_where_nothing_is_that_grave(root: Path) -> None:
+    """A review that only asks questions passes --fail-on risk."""
+    words = ["review", ENTRY, "--only", "slur-over-equal-notes", "--fail-on", "risk"]
+    assert redstave(root, *words).returncode == 0
+
+
+def test_json_is_json_and_nothing_else(root: Path) -> None:
+    """--json prints one JSON document for each command."""
+    for words in (
+        ["review", ENTRY],
+        ["facts", ENTRY],
+        ["hear", ENTRY, "--bars", "3-4"],
+        ["checks"],
+    ):
+        run = redstave(root, *words, "--json")
+        assert run.returncode == 0, run.stderr
+        assert json.loads(run.stdout)
+
+
+def test_hear_keeps_to_the_bars_asked_for(root: Path) -> None:
+    """Hear --bars A-B gives records of those bars only, each with the documented keys."""
+    data = json.loads(redstave(root, "hear", ENTRY, "--bars", "3-4", "--json").stdout)
+    assert {row["bar"] for row in data["lines"]} == {3, 4}
+    keys = {
+        "line", "part", "bar", "margin_db", "sd_db", "state", "sounding_share", "loudness_sone",
+        "partial_sone", "covered_by",
+    }  # fmt: skip
+    assert all(keys == row.keys() for row in data["lines"])
+    assert {row["state"] for row in data["lines"]} <= {"heard", "doubtful", "covered"}
+
+
+def test_facts_counts_what_the_file_holds(root: Path) -> None:
+    """Facts gives every documented count and every part with its instrument."""
+    data = json.loads(redstave(root, "facts", ENTRY, "--json").stdout)
+    assert data["bars"] == 40
+    assert all(part["instrument"] for part in data["parts"])
+    assert set(data["counts"]) == {
+        "notes", "rests", "graces", "chords", "ties", "slurs", "hairpins", "levels", "words",
+        "articulations", "ornaments", "technical", "tremolos", "tuplets", "tempos", "rehearsals",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["review", "no-such-file.musicxml"], "no-such-file.musicxml"),
+        (["review", "README.md"], "README.md"),
+        (["review", "src"], "src"),
+        (["hear", ENTRY, "--bars", "99-100"], "bar 99"),
+        (["hear", ENTRY, "--bars", "5-3"], "bar 5"),
+        (["hear", ENTRY, "--bars", "x y"], "range of bars"),
+        (["checks", "no-such-check"], "no-such-check"),
+        (["review", ENTRY, "--forces", "many"], "forces"),
+    ],
+)
+def test_what_cannot_be_used_is_told_in_one_sentence(
+    root: Path, words: list[str], told: str
+) -> None:
+    """Nonsense gives one line on standard error, exit status 2, and no traceback."""
+    run = redstave(root, *words)
+    assert run.returncode == 2
+    assert told in run.stderr
+    assert "Traceback" not in run.stderr
+    assert len(run.stderr.strip().splitlines()) == 1
+
+
+def test_checks_shows_the_page_of_one(root: Path) -> None:
+    """Checks SLUG prints its headings and settings."""
+    run = redstave(root, "checks", "tune-covered")
+    assert run.returncode == 0
+    for heading in ("What it reports", "Why it matters", "Limits", "Sources"):
+        assert heading in run.stdout
+
+
+def test_demo_writes_its_letter(root: Path, tmp_path: Path) -> None:
+    """Demo copies its entry, writes the letter and says where it is."""
+    run = redstave(root, "demo", "--out", str(tmp_path / "demo"))
+    assert run.returncode == 0, run.stderr
+    letter = tmp_path / "demo" / "entry-juniper.html"
+    assert str(letter) in run.stdout.replace("\n", "")
+    assert letter.stat().st_size > 50_000
