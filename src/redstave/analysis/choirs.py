@@ -5,18 +5,26 @@ barline to barline. A line with a single note in the bar moves with everybody an
 bars only lengthen a choir, they do not make one.
 """
 
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
+from redstave.analysis.dynamics import events
 from redstave.model.line import Playing, Tone
+from redstave.model.score import Score
 
 Rhythm = tuple[tuple[int, int], ...]
 CHOIR_FAMILIES = frozenset({"woodwind", "brass", "strings"})
 
 
 class Voice(NamedTuple):
-    """What one line of a choir does in one bar; `level` is None where it changes or is unknown."""
+    """What one line of a choir does in one bar.
+
+    `level` is None where it changes, where no printed level says it (a hairpin without a goal), or
+    where it was printed before the line's last rest of a bar: a level that old is forgotten, and
+    says nothing about what is meant here.
+    """
 
     line: int
     tones: tuple[Tone, ...]
@@ -33,9 +41,9 @@ class Choir(NamedTuple):
     voices: tuple[Voice, ...]
 
 
-def choirs(playing: Playing) -> Iterator[Choir]:
+def choirs(score: Score, playing: Playing) -> Iterator[Choir]:
     """Yield the choirs of every bar, bars in order; a choir has at least two lines."""
-    for bar, voices in _by_bar(playing):
+    for bar, voices in _by_bar(score, playing):
         together: dict[tuple[str, Rhythm], list[Voice]] = defaultdict(list)
         for voice in voices:
             family = playing.lines[voice.line].family
@@ -46,17 +54,40 @@ def choirs(playing: Playing) -> Iterator[Choir]:
                 yield Choir(bar, family, len(rhythm), tuple(members))
 
 
-def _by_bar(playing: Playing) -> Iterator[tuple[int, list[Voice]]]:
+def _by_bar(score: Score, playing: Playing) -> Iterator[tuple[int, list[Voice]]]:
     struck: dict[int, dict[int, list[Tone]]] = defaultdict(lambda: defaultdict(list))
     for tone in playing.tones:
         if not tone.unpitched:
             struck[tone.bar][tone.line].append(tone)
+    printed = _printed(score)
+    silent_from: dict[int, int] = defaultdict(int)
+    rested: dict[int, int] = defaultdict(int)
     for bar in sorted(struck):
-        yield bar, [_voice(line, tuple(tones)) for line, tones in sorted(struck[bar].items())]
+        voices = []
+        for line, tones in sorted(struck[bar].items()):
+            start = tones[0].start
+            if start - silent_from[line] >= score.bars[bar].length:
+                rested[line] = silent_from[line]
+            silent_from[line] = max(tone.stop for tone in tones)
+            set_at = _set_at(playing, line, start)
+            fresh = set_at >= rested[line] and set_at in printed[playing.lines[line].part]
+            level = _level(tones) if fresh else None
+            voices.append(Voice(line, tuple(tones), level, max(tone.midi for tone in tones)))
+        yield bar, voices
 
 
-def _voice(line: int, tones: tuple[Tone, ...]) -> Voice:
-    return Voice(line, tones, _level(tones), max(tone.midi for tone in tones))
+def _printed(score: Score) -> dict[str, frozenset[int]]:
+    """Return the ticks at which each part reads a level with a name."""
+    return {
+        part.id: frozenset(event.tick for event in events(score, part) if event.level is not None)
+        for part in score.parts
+    }
+
+
+def _set_at(playing: Playing, line: int, tick: int) -> int:
+    """Return since when the level in force at a tick has held."""
+    points = playing.levels[playing.lines[line].id]
+    return points[max(0, bisect_right(points, tick, key=lambda point: point.tick) - 1)].tick
 
 
 def _level(tones: Iterable[Tone]) -> float | None:

@@ -1,7 +1,7 @@
 """The outermost notes of an instrument, with the doubt the data has about them.
 
-A limit that is itself uncertain cannot prove that a note is impossible: `Edge.sure` lies beyond
-the limit by the uncertainty in the data file, and only what lies beyond that is proved.
+A limit that is itself uncertain cannot prove that a note is impossible: only what lies beyond it
+by more than its doubt is proved.
 """
 
 from functools import cache
@@ -16,11 +16,10 @@ SHARPS = ("C", "C♯", "D", "E♭", "E", "F", "F♯", "G", "A♭", "A", "B♭", 
 
 
 class Edge(NamedTuple):
-    """One end of a compass in sounding MIDI numbers; beyond `sure` no instrument goes."""
+    """One end of a compass as a sounding MIDI number, and its uncertainty in semitones."""
 
     limit: float
-    sure: float
-    source: str
+    doubt: float
 
 
 def lowest(instrument: Instrument, transposition: int) -> Edge | None:
@@ -36,7 +35,7 @@ def lowest(instrument: Instrument, transposition: int) -> Edge | None:
     if instrument.family == "woodwind" and transposition in instrument.transpositions:
         step = transposition - instrument.transpositions[0]
         if transposition and abs(step) < 12:
-            return Edge(low.limit + step, low.limit + step, low.source)
+            return Edge(low.limit + step, 0.0)
     return low
 
 
@@ -63,4 +62,4 @@ def _cited_edges(instrument: str) -> tuple[Edge, Edge]:
     if not isinstance(leaf, Quantity) or len(leaf.numbers) != 2:
         raise DataError(f"{instrument}.toml: pitch.extreme must be two cited pitches")
     (low, high), (doubt_low, doubt_high) = leaf.numbers, leaf.uncertainties
-    return Edge(low, low - doubt_low, leaf.source), Edge(high, high + doubt_high, leaf.source)
+    return Edge(low, doubt_low), Edge(high, doubt_high)

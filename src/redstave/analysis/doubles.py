@@ -5,7 +5,8 @@ Two checks speak about such places, and no place is told by both:
 - Where the page says that nobody divides ("non div.", a solo, a part for one player), what one
   player cannot hold is a faulty stop.
 - Where the page says nothing, a single chord is read as a stop, a series of them as a section that
-  was meant to divide and was not told.
+  was meant to divide and was not told. In a part with such a series that nobody could hold undivided,
+  single chords belong to the same story.
 """
 
 from collections.abc import Iterator
@@ -13,16 +14,16 @@ from typing import NamedTuple
 
 from redstave.analysis.analysis import Analysis
 from redstave.analysis.division import Passage, Place, Says, passages
+from redstave.analysis.heads import not_as_printed
 from redstave.analysis.page import Chord, chords, marks_by_note
 from redstave.analysis.staffing import Staffing, staffing
 from redstave.analysis.stops import has_open_string
 from redstave.analysis.strings import Strings, sounding, strings_of
 from redstave.model.finding import Spot
-from redstave.model.score import Part
+from redstave.model.score import Part, Score
 
 #: Signs under which the notes of a chord need not be held together.
-LOOSE = frozenset({"arpeggiate", "harmonic", "thumb-position", "glissando"})
-OTHER_HEADS = frozenset({"diamond", "x", "cross", "circle-x", "slash", "triangle", "none"})
+LOOSE = frozenset({"arpeggiate", "thumb-position"})
 
 
 class Judged(NamedTuple):
@@ -39,9 +40,43 @@ class Judged(NamedTuple):
     open_questions: tuple[Place, ...]
 
     @property
-    def silent_page(self) -> bool:
-        """Whether a section reads a series of double notes with no word about dividing."""
-        return self.section and self.passage.says is Says.NOTHING and len(self.passage.places) > 1
+    def unmarked(self) -> bool:
+        """Whether a section reads it with no word about dividing."""
+        return self.section and self.passage.says is Says.NOTHING
+
+    @property
+    def series(self) -> bool:
+        """Whether several chords follow each other."""
+        return len(self.passage.places) > 1
+
+
+class Told(NamedTuple):
+    """The double notes of one part: those that lack a word, and those that are faulty stops."""
+
+    undecided: tuple[Judged, ...]
+    stops: tuple[Judged, ...]
+
+
+def told(analysis: Analysis) -> Iterator[Told]:
+    """Yield the double notes of each string part, sorted by what is to be said about them."""
+    by_part: dict[str, list[Judged]] = {}
+    for one in judged(analysis):
+        by_part.setdefault(one.part.id, []).append(one)
+    for ones in by_part.values():
+        series = [one for one in ones if one.unmarked and one.series]
+        proved = any(one.impossible for one in series)
+        single = [one for one in ones if one.unmarked and not one.series and one.impossible]
+        stops = [one for one in ones if one.impossible and _nobody_divides(one)]
+        undecided = series + single if proved else series
+        yield Told(_in_order(undecided), _in_order(stops if proved else stops + single))
+
+
+def _nobody_divides(one: Judged) -> bool:
+    return not one.section or one.passage.says in (Says.UNDIVIDED, Says.ALONE)
+
+
+def _in_order(ones: list[Judged]) -> tuple[Judged, ...]:
+    return tuple(sorted(ones, key=lambda one: one.passage.places[0].tick))
 
 
 def judged(analysis: Analysis) -> Iterator[Judged]:
@@ -58,7 +93,7 @@ def judged(analysis: Analysis) -> Iterator[Judged]:
 def _judged(analysis: Analysis, part: Part, who: Staffing, strings: Strings) -> Iterator[Judged]:
     score = analysis.score
     pitches = sounding(analysis.playing)
-    loose = _loose(part)
+    loose = _loose(score, part)
     bar = max(one.length for one in score.bars)
     for passage in passages(score, part, chords(score, part), bar):
         held = {place: _pitches(place, pitches, loose) for place in passage.places}
@@ -77,15 +112,14 @@ def _pitches(place: Place, pitches: dict[str, float], loose: frozenset[str]) -> 
     return tuple(sorted({pitches[note] for note in ids}))
 
 
-def _loose(part: Part) -> frozenset[str]:
+def _loose(score: Score, part: Part) -> frozenset[str]:
     """Return the ids of notes whose print does not show what the fingers hold together."""
     signed = {
         note
         for note, marks in marks_by_note(part).items()
         if any(mark.name in LOOSE for mark in marks)
     }
-    other = {note.id for note in part.notes if dict(note.details).get("notehead") in OTHER_HEADS}
-    return frozenset(signed | other)
+    return not_as_printed(score, part) | signed
 
 
 def place_spot(part: Part, places: tuple[Place, ...]) -> Spot:

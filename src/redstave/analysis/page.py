@@ -89,6 +89,17 @@ def marks_by_note(part: Part) -> Mapping[str, tuple[Mark, ...]]:
     return {note: tuple(marks) for note, marks in found.items()}
 
 
+def clef_at(part: Part, note: Note) -> str:
+    """Return the letter of the clef a note stands under ("G", "F", "C"); "" where none is given."""
+    place = (note.bar, note.offset)
+    before = [
+        mark.name
+        for mark in part.marks_of("clef")
+        if mark.stave in (0, note.stave) and (mark.bar, mark.offset) <= place
+    ]
+    return before[-1] if before else ""
+
+
 class Slurred(NamedTuple):
     """A slur whose two ends are known, with the chords under it in order."""
 

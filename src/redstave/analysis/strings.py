@@ -9,7 +9,7 @@ from functools import cache
 from importlib.resources import files
 from typing import NamedTuple
 
-from redstave.analysis.compass import highest
+from redstave.analysis.compass import highest, lowest
 from redstave.analysis.stops import assign
 from redstave.base.citation import Quantity, read_cited
 from redstave.base.errors import DataError
@@ -44,8 +44,13 @@ def tuning() -> Mapping[str, tuple[float, ...]]:
 def strings_of(instrument: str, book: InstrumentBook) -> Strings | None:
     """Return the strings of a bowed instrument; None for any other."""
     opened = tuning().get(instrument)
-    top = highest(book[instrument]) if opened else None
-    return Strings(opened, top.sure - opened[-1]) if opened and top else None
+    if opened is None:
+        return None
+    low, high = lowest(book[instrument], 0), highest(book[instrument])
+    if low is None or high is None:
+        raise DataError(f"{instrument} has strings but no compass")
+    lowest_string = min(opened[0], low.limit)  # the extension of a double bass
+    return Strings((lowest_string, *opened[1:]), high.limit + high.doubt - opened[-1])
 
 
 def sounding(playing: Playing) -> dict[str, float]:

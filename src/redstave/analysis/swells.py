@@ -4,11 +4,12 @@ A swell is on its way to the next note struck at or after its end; a level up to
 note still counts as its goal, because engravers place it where there is room.
 """
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from redstave.analysis.dynamics import Event, Kind, Swell, events, swells
+from redstave.analysis.entries import entries
 from redstave.analysis.page import Chord, chords
 from redstave.model.score import Part, Score
 
@@ -19,7 +20,8 @@ class Course(NamedTuple):
     `chords` sound under them; `arrival` is the first chord struck at or after the end (None at the
     end of the piece) and `silence` the rest before it in ticks; `goals` are the directions about
     loudness after the beginning and up to a beat after the arrival; `before` are those up to the
-    beginning, without accents, since the beginning of the course before this one.
+    beginning, without accents, since the beginning of the course before this one or since the
+    last rest of a bar, whichever is later: older ones are forgotten.
     """
 
     swells: tuple[Swell, ...]
@@ -51,24 +53,43 @@ class Course(NamedTuple):
 
 
 def courses(score: Score, part: Part) -> tuple[Course, ...]:
-    """Return the swells of a part, those that follow within a beat of each other together."""
+    """Return the swells of a part, those that follow each other together.
+
+    One follows another within a beat; within a bar too if it turns back and the page says nothing
+    in between.
+    """
     beat = score.ticks_per_quarter
     struck, told = chords(score, part), events(score, part)
+    rests = [
+        entry.chord.start - entry.rest
+        for entry in entries(struck)
+        if entry.rest >= score.bars[entry.chord.head.bar].length
+    ]
     found: list[Course] = []
-    for chain in _chains(swells(score, part), beat):
-        since = found[-1].start if found else -1
+    for chain in _chains(score, swells(score, part), [event.tick for event in told]):
+        rest = bisect_right(rests, chain[0].start) - 1
+        since = max(found[-1].start + 1 if found else 0, rests[rest] if rest >= 0 else 0)
         found.append(_course(chain, struck, told, since, beat))
     return tuple(found)
 
 
-def _chains(found: Sequence[Swell], beat: int) -> list[tuple[Swell, ...]]:
+def _chains(score: Score, found: Sequence[Swell], told: Sequence[int]) -> list[tuple[Swell, ...]]:
     chains: list[tuple[Swell, ...]] = []
     for swell in found:
-        if chains and swell.start - max(one.stop for one in chains[-1]) <= beat:
+        if chains and _follows(score, chains[-1], swell, told):
             chains[-1] = (*chains[-1], swell)
         else:
             chains.append((swell,))
     return chains
+
+
+def _follows(score: Score, chain: tuple[Swell, ...], swell: Swell, told: Sequence[int]) -> bool:
+    stop = max(one.stop for one in chain)
+    if swell.start - stop <= score.ticks_per_quarter:
+        return True
+    silent = bisect_left(told, stop) == bisect_right(told, swell.start)
+    near = swell.start - stop <= score.bars[swell.bar].length
+    return near and silent and swell.rising != chain[-1].rising
 
 
 def _course(
@@ -85,6 +106,6 @@ def _course(
         under,
         arrival,
         max(0, arrival.start - sounding_until) if arrival else 0,
-        tuple(e for e in told if since < e.tick <= start and e.kind is not Kind.ACCENT),
+        tuple(e for e in told if since <= e.tick <= start and e.kind is not Kind.ACCENT),
         tuple(e for e in told if start < e.tick <= end),
     )

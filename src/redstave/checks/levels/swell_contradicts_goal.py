@@ -18,18 +18,19 @@ def swell_contradicts_goal(analysis: Analysis, _: Limits) -> Iterator[Finding]:
     """Find hairpins that point away from the level they lead to.
 
     What it reports
-        A crescendo hairpin between two printed levels of which the second is not louder, or a
-        diminuendo hairpin between two of which the second is not softer.
+        A crescendo hairpin that leads to a softer printed level than it starts from, or a
+        diminuendo hairpin that leads to a louder one. A hairpin between two equal levels is a risk:
+        players cannot know whether they are to come back, or how far to go.
 
     Why it matters
         The players cannot obey both signs. Some follow the hairpin, some the level, and rehearsal
         time goes on asking which of them counts.
 
     How it is computed
-        The level before is the last one printed, with nothing about loudness between it and the
-        hairpin. The level after must stand no later than the next note, and no rest may come
-        between. Left alone: swells that turn back, fp and its like, levels with subito, hairpins
-        with any other word about loudness beside them.
+        The level before is the last one printed, with nothing about loudness and no rest of a bar
+        between it and the hairpin. The level after must stand no later than the next note, and no
+        rest may come between. Left alone: swells that turn back, fp and its like, levels with
+        subito, hairpins with any other word about loudness beside them.
 
     Limits
         A sudden piano after a crescendo is a device of its own; where it is meant, the word subito
@@ -52,6 +53,7 @@ def swell_contradicts_goal(analysis: Analysis, _: Limits) -> Iterator[Finding]:
                 ("before", before),
                 ("after", after),
             ),
+            Claim.RISK if goal == start else Claim.IMPOSSIBLE,
         )
 
 

@@ -17,8 +17,8 @@ from redstave.model.score import Part, Score
     sources=("bennew", "mwiz", "common-practice"),
     settings=(
         Setting(
-            "short_beats",
-            1.0,
+            "short_quarters",
+            2.0,
             "quarter notes",
             "a hairpin no longer than this is an inflection and needs no level",
             "common-practice",
@@ -47,8 +47,8 @@ def swell_without_start_or_goal(analysis: Analysis, limits: Limits) -> Iterator[
         Hairpins that follow each other within a beat are one swell. Its goal is any word or level
         about loudness from its beginning to one beat after the next note; its start is any at or
         before its beginning. Left alone: a swell that turns back (a rise and a fall, or the
-        reverse), one no longer than short_beats, a diminuendo into a rest, and a swell into a rest
-        so long that the next entry is judged by itself.
+        reverse), one no longer than short_quarters, one on a single held note, a diminuendo into a
+        rest, and a swell into a rest so long that the next entry is judged by itself.
 
     Limits
         Crescendo and diminuendo written as words are not judged. That a swell that turns back needs
@@ -82,12 +82,12 @@ def _open_ends(score: Score, part: Part, limits: Limits) -> Iterator[tuple[str, 
 
 
 def _is_short(score: Score, course: Course, limits: Limits) -> bool:
-    return course.stop - course.start <= limits["short_beats"] * score.ticks_per_quarter
+    return course.stop - course.start <= limits["short_quarters"] * score.ticks_per_quarter
 
 
 def _may_stay_open(score: Score, course: Course, limits: Limits) -> bool:
     """Tell whether a swell without a goal still leaves no player in doubt."""
-    if course.turns:
+    if course.turns or len(course.chords) == 1:
         return True
     if not course.rising:
         return course.arrival is None or course.silence > 0

@@ -12,6 +12,8 @@ from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.line import level_name
 from redstave.model.score import Score
 
+Key = tuple[str, float, tuple[tuple[int, float | None], ...]]
+
 
 class Uneven(NamedTuple):
     """One bar of a choir whose levels differ: which voices stand out, and from what."""
@@ -21,8 +23,8 @@ class Uneven(NamedTuple):
     common: float
 
     @property
-    def key(self) -> tuple[str, float, tuple[tuple[int, float | None], ...]]:
-        """What must stay the same for the next bar to belong to the same fault."""
+    def key(self) -> Key:
+        """What must stay the same for another bar to show the same fault."""
         return (
             self.choir.family,
             self.common,
@@ -88,14 +90,17 @@ def uneven_level_in_choir(analysis: Analysis, limits: Limits) -> Iterator[Findin
     if all(not line.instrument for line in analysis.playing.lines):
         raise CannotJudge("no instrument in this score is known")
     found = [uneven for choir in _members(analysis) if (uneven := _uneven(choir, limits))]
+    same: dict[Key, list[list[Uneven]]] = {}
     for run in _runs(found):
         if sum(one.choir.attacks for one in run) >= limits["least_attacks"]:
-            yield _finding(analysis, run)
+            same.setdefault(run[0].key, []).append(run)
+    for runs in same.values():
+        yield _finding(analysis, runs)
 
 
 def _members(analysis: Analysis) -> Iterator[Choir]:
     """Yield the choirs without the lines that the page marks as leading."""
-    for choir in choirs(analysis.playing):
+    for choir in choirs(analysis.score, analysis.playing):
         bar = analysis.score.bars[choir.bar]
         leading = {
             lead.line
@@ -144,20 +149,20 @@ def _next(one: Uneven, two: Uneven) -> bool:
     return two.choir.bar == one.choir.bar + 1
 
 
-def _finding(analysis: Analysis, run: list[Uneven]) -> Finding:
-    lines, first = analysis.playing.lines, run[0]
-    odd = {voice.line: voice for voice in first.odd}
+def _finding(analysis: Analysis, runs: list[list[Uneven]]) -> Finding:
+    names, first = [line.name for line in analysis.playing.lines], runs[0][0]
+    odd = [voice.line for voice in first.odd]
     others = [voice.line for voice in first.choir.voices if voice.line not in odd]
-    told = in_words(f"{level_name(v.level or 0)} for {lines[v.line].name}" for v in first.odd)
-    furthest = max((voice.level or 0.0 for voice in first.odd), key=lambda x: abs(x - first.common))
+    told = in_words(f"{level_name(v.level or 0)} for {names[v.line]}" for v in first.odd)
+    steps = [(voice.level or 0.0) - first.common for voice in first.odd]
     return Finding(
         "uneven-level-in-choir",
-        tuple(_spots(analysis, run)),
-        (Evidence("step", furthest - first.common, "levels"),),
+        tuple(place for run in runs for place in _spots(analysis, run)),
+        (Evidence("step", max(steps, key=abs), "levels"),),
         (
             ("level", f"{told}, {level_name(first.common)} for the others"),
-            ("others", in_words(dict.fromkeys(lines[line].name for line in others))),
-            ("odd", in_words(dict.fromkeys(lines[line].name for line in odd))),
+            ("others", in_words(dict.fromkeys(names[line] for line in others))),
+            ("odd", in_words(dict.fromkeys(names[line] for line in odd))),
         ),
     )
 

@@ -6,27 +6,28 @@ from typing import NamedTuple
 
 from redstave.analysis import Analysis
 from redstave.analysis.compass import highest, lowest, sounding_name
-from redstave.analysis.page import in_words, marks_by_note, note_names
+from redstave.analysis.heads import not_as_printed
+from redstave.analysis.page import clef_at, in_words, note_names
 from redstave.checks.grouping import gathered
 from redstave.checks.registry import CannotJudge, Limits, check
+from redstave.instruments import Instrument
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.line import Tone
 from redstave.model.score import Part, Score
 
-#: Noteheads that do not show the sounding pitch.
-OTHER_HEADS = frozenset({"diamond", "x", "cross", "circle-x", "slash", "triangle", "none"})
-#: Signs that make another pitch sound than the one printed.
-OTHER_SIGNS = frozenset({"harmonic", "scordatura"})
+#: Instruments whose low notes are written in the bass clef in either of two octaves.
+TWO_OCTAVES = frozenset({"horn", "wagner-tuba", "bass-clarinet", "basset-horn"})
+OCTAVE = 12.0
 RETUNED = re.compile(r"\bscordat|\bverstimm|\bumstimm|\bretune|\btune (?:down|to)\b", re.IGNORECASE)
 
 
 class Beyond(NamedTuple):
-    """Which end of which instrument's compass is passed, and whether that is proved."""
+    """Which end of which instrument's compass is passed, and how sure that is."""
 
     instrument: str
     side: str  # "below" or "above"
     limit: float
-    proved: bool
+    claim: Claim
 
 
 @check(
@@ -49,8 +50,10 @@ def pitch_outside_instrument(analysis: Analysis, _: Limits) -> Iterator[Finding]
         uncertainty stated there the claim is that it is impossible; within it, that it is a risk.
         Woodwind parts that are written transposed have their lowest key as an exact floor, which
         moves with the transposition: a clarinet in A goes a semitone lower than one in B flat.
-        Harmonics, noteheads that do not show the sounding pitch, cues, graces and hidden notes are
-        passed over, and so is a part that says it is retuned.
+        Where the note would be good in the octave in which this instrument usually sounds, it is
+        asked whether the octave was left out of the transposition. Passed over: harmonics and
+        touched notes, cues, graces and hidden notes, parts that say they are retuned, and low notes
+        of horns and bass clarinets in the bass clef, which is written in either of two octaves.
 
     Limits
         Notes that are only difficult are not reported. Parts whose instrument was not recognised
@@ -64,39 +67,57 @@ def pitch_outside_instrument(analysis: Analysis, _: Limits) -> Iterator[Finding]
     if not any(line.instrument in analysis.book for line in lines):
         names = in_words(dict.fromkeys(part.name or part.id for part in analysis.score.parts))
         raise CannotJudge(f"no part has an instrument that was recognised ({names})")
-    retuned = {part.id for part in analysis.score.parts if _is_retuned(part)}
-    found = [
-        (beyond, _spot(analysis.score, lines[tone.line].part, tone))
-        for tone in analysis.playing.tones
-        if lines[tone.line].part not in retuned
-        and (beyond := _beyond(analysis, tone)) is not None
-        and not _shows_another_pitch(analysis, tone)
-    ]
+    found = [item for part in analysis.score.parts for item in _outside(analysis, part)]
     for beyond, spots in gathered(found):
         yield _finding(analysis.score, beyond, spots)
 
 
-def _beyond(analysis: Analysis, tone: Tone) -> Beyond | None:
+def _outside(analysis: Analysis, part: Part) -> Iterator[tuple[Beyond, Spot]]:
+    """Yield the tones of a part that its instrument does not have."""
+    lines = analysis.playing.lines
+    outside = [
+        (tone, beyond)
+        for tone in analysis.playing.tones
+        if lines[tone.line].part == part.id
+        and (beyond := _beyond(analysis, part, tone)) is not None
+        and tone.technique != "harmonic"
+    ]
+    if not outside or _is_retuned(part):
+        return
+    other = not_as_printed(analysis.score, part)
+    for tone, beyond in outside:
+        if other.isdisjoint(tone.notes):
+            yield beyond, _spot(analysis.score, part, tone)
+
+
+def _beyond(analysis: Analysis, part: Part, tone: Tone) -> Beyond | None:
     id_ = analysis.playing.lines[tone.line].instrument
     if tone.unpitched or id_ not in analysis.book:
         return None
     instrument = analysis.book[id_]
-    written = analysis.score.notes_by_id[tone.notes[0]].written_midi
-    low, high = lowest(instrument, round(tone.midi - written)), highest(instrument)
-    if low is not None and tone.midi < low.limit:
-        return Beyond(instrument.name, "below", low.limit, tone.midi < low.sure)
-    if high is not None and tone.midi > high.limit:
-        return Beyond(instrument.name, "above", high.limit, tone.midi > high.sure)
-    return None
+    note = analysis.score.notes_by_id[tone.notes[0]]
+    shift = round(tone.midi - note.written_midi)
+    low, high = lowest(instrument, shift), highest(instrument)
+    if low is None or high is None or low.limit <= tone.midi <= high.limit:
+        return None
+    below = tone.midi < low.limit
+    if below and id_ in TWO_OCTAVES and clef_at(part, note) == "F":
+        return None
+    edge = low if below else high
+    claim = Claim.IMPOSSIBLE if abs(tone.midi - edge.limit) > edge.doubt else Claim.RISK
+    if _fits_in_another_octave(instrument, shift, tone.midi, low.limit, high.limit):
+        claim = Claim.QUESTION
+    return Beyond(instrument.name, "below" if below else "above", edge.limit, claim)
 
 
-def _shows_another_pitch(analysis: Analysis, tone: Tone) -> bool:
-    notes = [analysis.score.notes_by_id[note] for note in tone.notes]
-    marks = marks_by_note(analysis.score.parts_by_id[analysis.playing.lines[tone.line].part])
-    return (
-        tone.technique == "harmonic"
-        or any(mark.name in OTHER_SIGNS for note in notes for mark in marks.get(note.id, ()))
-        or any(dict(note.details).get("notehead") in OTHER_HEADS for note in notes)
+def _fits_in_another_octave(
+    instrument: Instrument, shift: int, midi: float, low: float, high: float
+) -> bool:
+    """Tell whether the note is good at the octave in which this instrument usually sounds."""
+    return any(
+        low <= midi + usual - shift <= high
+        for usual in instrument.transpositions
+        if usual != shift and (usual - shift) % OCTAVE == 0
     )
 
 
@@ -104,9 +125,9 @@ def _is_retuned(part: Part) -> bool:
     return any(RETUNED.search(mark.text) for mark in part.marks_of("word"))
 
 
-def _spot(score: Score, part: str, tone: Tone) -> Spot:
+def _spot(score: Score, part: Part, tone: Tone) -> Spot:
     first, last = score.notes_by_id[tone.notes[0]], score.notes_by_id[tone.notes[-1]]
-    return Spot(first.bar, first.offset, part, first.stave, last.bar, tone.notes)
+    return Spot(first.bar, first.offset, part.id, first.stave, last.bar, tone.notes)
 
 
 def _finding(score: Score, beyond: Beyond, spots: tuple[Spot, ...]) -> Finding:
@@ -122,5 +143,5 @@ def _finding(score: Score, beyond: Beyond, spots: tuple[Spot, ...]) -> Finding:
             ("side", beyond.side),
             ("limit", limit),
         ),
-        Claim.IMPOSSIBLE if beyond.proved else Claim.RISK,
+        beyond.claim,
     )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from redstave.analysis import Analysis
-from redstave.analysis.doubles import Judged, judged, place_spot
+from redstave.analysis.doubles import Judged, place_spot, told
 from redstave.analysis.page import note_names
 from redstave.analysis.staffing import staffing
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
@@ -41,7 +41,7 @@ def division_not_marked(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         each other and under the same word make a passage. Each chord is laid on the strings. A
         passage that can be held throughout is only asked about when enough of it consists of two
         notes without an open string, since open strings and chords of three or four are read as
-        stops. One finding for each part.
+        stops. There is one finding for each part that nobody could play, and one for all questions.
 
     Limits
         A single chord is left to stop-needs-same-string, and so is everything under non div. or
@@ -53,17 +53,16 @@ def division_not_marked(analysis: Analysis, limits: Limits) -> Iterator[Finding]
     """
     if not any(who.section for who in staffing(analysis.playing).values()):
         raise CannotJudge("no part was recognised as a string section")
-    by_part: dict[str, list[Judged]] = {}
-    for passage in judged(analysis):
-        if passage.silent_page:
-            by_part.setdefault(passage.part.id, []).append(passage)
-    for passages in by_part.values():
-        proved = [one for one in passages if one.impossible]
-        asked = [one for one in passages if len(one.open_questions) >= limits["least_places"]]
+    asked: list[Judged] = []
+    for part in told(analysis):
+        proved = [one for one in part.undecided if one.impossible]
         if proved:
             yield _finding(proved, Claim.IMPOSSIBLE)
-        elif asked:
-            yield _finding(asked, Claim.QUESTION)
+        else:
+            least = limits["least_places"]
+            asked += [one for one in part.undecided if len(one.open_questions) >= least]
+    if asked:
+        yield _finding(asked, Claim.QUESTION)
 
 
 def _finding(passages: list[Judged], claim: Claim) -> Finding:

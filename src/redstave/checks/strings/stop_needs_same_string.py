@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from redstave.analysis import Analysis
 from redstave.analysis.division import Says
-from redstave.analysis.doubles import Judged, judged, place_spot
+from redstave.analysis.doubles import Judged, place_spot, told
 from redstave.analysis.page import note_names
 from redstave.analysis.staffing import staffing
 from redstave.analysis.strings import tuning
@@ -39,9 +39,9 @@ def stop_needs_same_string(analysis: Analysis, _: Limits) -> Iterator[Finding]:
         chord under solo on a section's stave, is a risk only, since the players may divide it.
 
     Limits
-        A series of chords without any word is told by division-not-marked, once. Chords under
-        div. are not judged, nor broken chords, harmonics and touched notes. How far the hand can
-        stretch is not considered. A double bass is taken with four strings.
+        A series of chords without any word is told by division-not-marked, once. Chords under div.
+        are not judged, nor broken chords, harmonics and touched notes. How far the hand can stretch
+        is not considered. A double bass is taken with four strings and an extension.
 
     Sources
         lunanova and wpstop: neighbouring strings, one for each note. Tuning: common practice.
@@ -49,7 +49,7 @@ def stop_needs_same_string(analysis: Analysis, _: Limits) -> Iterator[Finding]:
     bowed = tuning().keys()
     if not any(who.instrument in bowed for who in staffing(analysis.playing).values()):
         raise CannotJudge("no part was recognised as a bowed string instrument")
-    found = [item for passage in judged(analysis) for item in _faulty(passage)]
+    found = [item for part in told(analysis) for stop in part.stops for item in _faulty(stop)]
     for (notes, claim), spots in gathered(found):
         yield Finding(
             "stop-needs-same-string",
@@ -60,17 +60,15 @@ def stop_needs_same_string(analysis: Analysis, _: Limits) -> Iterator[Finding]:
         )
 
 
-def _faulty(passage: Judged) -> Iterator[tuple[Kind, Spot]]:
-    if passage.silent_page or passage.passage.says is Says.DIVIDED:
-        return
-    for place in passage.impossible:
+def _faulty(stop: Judged) -> Iterator[tuple[Kind, Spot]]:
+    for place in stop.impossible:
         notes = [note for chord in place.chords for note in chord.notes]
-        claim = Claim.RISK if _may_divide(passage, len(notes)) else Claim.IMPOSSIBLE
-        yield (note_names(notes), claim), place_spot(passage.part, (place,))
+        claim = Claim.RISK if _may_divide(stop, len(notes)) else Claim.IMPOSSIBLE
+        yield (note_names(notes), claim), place_spot(stop.part, (place,))
 
 
-def _may_divide(passage: Judged, notes: int) -> bool:
+def _may_divide(stop: Judged, notes: int) -> bool:
     """Tell whether the players are likely to divide the chord without being told."""
-    if not passage.section or passage.passage.says is Says.UNDIVIDED:
+    if not stop.section or stop.passage.says is Says.UNDIVIDED:
         return False
-    return passage.passage.says is Says.ALONE or notes == 2
+    return stop.passage.says is Says.ALONE or notes == 2

@@ -1,5 +1,6 @@
 """The check `slur-over-equal-notes`."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
@@ -13,11 +14,13 @@ from redstave.analysis.page import (
     slurred,
     spot,
 )
-from redstave.analysis.staffing import staffing
+from redstave.analysis.staffing import Staffing, staffing
 from redstave.checks.grouping import gathered
 from redstave.checks.registry import CannotJudge, Limits, check
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.score import Mark, Part, Score
+
+Extent = tuple[int, int]  # first and last attack under a slur, in ticks
 
 #: Marks that say how the repeated note is tongued, or that it is no plain repeated note.
 TELLS = frozenset(
@@ -44,6 +47,8 @@ def slur_over_equal_notes(analysis: Analysis, _limits: Limits) -> Iterator[Findi
         them are compared by written pitch. A pair is passed over when it is tied, when either note
         bears an articulation, a tremolo or an ornament, when a smaller slur ends or begins between
         the two (the long one is then a phrase mark), or when only one note of a chord is repeated.
+        A single pair is passed over too while another part of the same instrument moves under a
+        slur of the same extent: the second player then follows the first.
 
     Limits
         A slur drawn over a voice of a shared stave is read for that voice only. Strings are left
@@ -61,12 +66,11 @@ def slur_over_equal_notes(analysis: Analysis, _limits: Limits) -> Iterator[Findi
     if not winds:
         raise CannotJudge("no part was recognised as a wind instrument")
     score = analysis.score
-    found = [
-        (name, place)
-        for part in score.parts
-        if part.id in winds
-        for name, place in _places(score, part)
-    ]
+    found: list[tuple[str, Spot]] = []
+    moving = _moving(score, winds)
+    for part in score.parts:
+        if part.id in winds:
+            found += _places(score, part, moving[winds[part.id].instrument])
     names = {place: name for name, place in found}
     for _, spots in gathered(("", place) for _, place in found):
         count = sum(len(place.notes) for place in spots)
@@ -79,12 +83,27 @@ def slur_over_equal_notes(analysis: Analysis, _limits: Limits) -> Iterator[Findi
         )
 
 
-def _places(score: Score, part: Part) -> Iterator[tuple[str, Spot]]:
-    marks = marks_by_note(part)
-    ends = _ends(part)
+def _moving(score: Score, winds: Mapping[str, Staffing]) -> Mapping[str, frozenset[Extent]]:
+    """Return the extents of slurs under which each instrument moves throughout."""
+    found: dict[str, set[Extent]] = defaultdict(set)
+    for part in score.parts:
+        for slur in slurred(score, part) if part.id in winds else ():
+            pairs = pairwise(slur.chords)
+            if len(slur.chords) > 1 and all(one.pitches != two.pitches for one, two in pairs):
+                found[winds[part.id].instrument].add(_extent(slur))
+    return defaultdict(frozenset, {name: frozenset(extents) for name, extents in found.items()})
+
+
+def _extent(slur: Slurred) -> Extent:
+    return slur.chords[0].start, slur.chords[-1].start
+
+
+def _places(score: Score, part: Part, moving: frozenset[Extent]) -> Iterator[tuple[str, Spot]]:
+    marks, ends = marks_by_note(part), _ends(part)
     for slur in slurred(score, part):
         for run in _runs(slur, marks, ends):
-            yield note_names(run[0].notes), spot(part, run)
+            if len(run) > 2 or _extent(slur) not in moving:
+                yield note_names(run[0].notes), spot(part, run)
 
 
 def _ends(part: Part) -> dict[str, set[str]]:
