@@ -3,7 +3,7 @@
 from collections import Counter
 
 from redstave.analysis.slices import cut
-from redstave.analysis.strands import shared_tones, strand_of_rows
+from redstave.analysis.strands import hands, shared_tones, strand_of_rows
 from redstave.model.line import Tone
 from tests.analysis.score_by_hand import line, playing, score, tone
 
@@ -13,7 +13,9 @@ TUNE = [72.0, 74.0, 76.0, 77.0]
 def strands(tones: list[Tone], lines: int) -> list[int]:
     """Return the strand of each row of a score of two bars."""
     played = playing([line(number) for number in range(lines)], tones)
-    return strand_of_rows(cut(score(2), played), shared_tones(played.tones)).tolist()
+    return strand_of_rows(
+        cut(score(2), played), shared_tones(played.tones), hands(played.tones, played.lines)
+    ).tolist()
 
 
 def test_octave_doubling_is_one_strand() -> None:
@@ -47,3 +49,13 @@ def test_order_of_lines_changes_nothing() -> None:
     turned = [one._replace(line=2 - one.line) for one in tones]
     sizes = [sorted(Counter(strands(order, 3)).values()) for order in (tones, turned)]
     assert sizes[0] == sizes[1] == [1, 1, 1, 1, 2, 2, 2, 2]
+
+
+def test_one_player_is_one_strand_and_two_winds_are_two() -> None:
+    """A harp's chord is heard as one; two oboes a third apart on one stave are two."""
+    chord = [tone(0, 0, 4, 60), tone(0, 0, 4, 64)]
+    played = playing([line(0, "harp", "harp")], chord)
+    slices = cut(score(1), played)
+    for family, count in (("harp", 1), ("strings", 1), ("woodwind", 2)):
+        by = hands(played.tones, [line(0, "any", family)])
+        assert len(set(strand_of_rows(slices, {}, by).tolist())) == count

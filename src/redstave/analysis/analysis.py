@@ -10,7 +10,7 @@ from redstave.analysis.movement import Movement, movement
 from redstave.analysis.slices import Slices, cut
 from redstave.analysis.solos import Lead, marked_leads
 from redstave.analysis.spectra import Sound, sound_of_rows
-from redstave.analysis.strands import shared_tones, strand_of_rows
+from redstave.analysis.strands import hands, shared_tones, strand_of_rows
 from redstave.analysis.tune import Tune, find_tune, marked_rows
 from redstave.instruments import Hall, InstrumentBook, default_hall, load
 from redstave.model.line import WORKING_ORCHESTRA, Forces, Playing
@@ -68,7 +68,8 @@ class Analysis:
     def hearing(self) -> Hearing:
         """What the hall hears."""
         lines = np.array([tone.line for tone in self.playing.tones], dtype=np.int64)
-        strand = strand_of_rows(self.slices, self.shared)
+        played_by = hands(self.playing.tones, self.playing.lines)
+        strand = strand_of_rows(self.slices, self.shared, played_by)
         line = lines[self.slices.row_tone]
         return hear(self.slices, self.sound, strand, line, len(self.playing.lines))
 

@@ -5,7 +5,7 @@ Two checks speak about such places, and no place is told by both:
 - Where the page says that nobody divides ("non div.", a solo, a part for one player), what one
   player cannot hold is a faulty stop.
 - Where the page says nothing, a single chord is read as a stop, a series of them as a section that
-  was meant to divide and was not told. In a part with such a series that nobody could hold undivided,
+  was meant to divide and was not told. In a part where nobody could hold such a series undivided,
   single chords belong to the same story.
 """
 

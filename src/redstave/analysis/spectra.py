@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from redstave.acoustics import batch
-from redstave.acoustics.decay import attack_drop_db, mean_decay_db, short_note_drop_db
+from redstave.acoustics.decay import dying_db, short_note_drop_db
 from redstave.analysis.slices import Slices
 from redstave.instruments import Hall, InstrumentBook, at_ear, decay_s, sigma_db, sound_power_db
 from redstave.model.line import Playing, Tone
@@ -114,7 +114,6 @@ def _decay(tone: Tone, playing: Playing, book: InstrumentBook) -> float | None:
 def _gain(slices: Slices, playing: Playing, decays: Sequence[float | None]) -> Floats:
     """Return the gain in dB of each row: how a tone dies away, speaks too short, or is accented."""
     starts = slices.start_s[slices.row_slice].tolist()
-    seconds = slices.row_seconds.tolist()
     gain = np.zeros(slices.row_tone.size)
     for row, index in enumerate(slices.row_tone.tolist()):
         tone, decay = playing.tones[index], decays[index]
@@ -122,7 +121,7 @@ def _gain(slices: Slices, playing: Playing, decays: Sequence[float | None]) -> F
         if tone.accent_db and elapsed < ACCENT_SECONDS:
             gain[row] += tone.accent_db
         if decay is not None:
-            gain[row] += attack_drop_db(decay) + mean_decay_db(elapsed, seconds[row], decay)
+            gain[row] += dying_db(elapsed, decay)
         elif tone.stop_s - tone.start_s < ACCENT_SECONDS:
             gain[row] += short_note_drop_db(tone.stop_s - tone.start_s)
     return gain

@@ -14,8 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from redstave.analysis.slices import Slices
-from redstave.model.line import Tone
+from redstave.model.line import Line, Tone
 
+Hand = tuple[int, int, int]
+
+ONE_PLAYER = frozenset({"harp", "keyboard", "percussion"})
 RUN = 3  # consecutive shared notes that make two lines one strand
 
 
@@ -79,38 +82,57 @@ def _runs(
     return [pair for pairs in ended if len(pairs) >= run for pair in pairs]
 
 
-def strand_of_rows(slices: Slices, shared: dict[int, frozenset[int]]) -> NDArray[np.int64]:
-    """Return the strand of each row, numbered through the slices; equal numbers, one strand."""
+def hands(tones: Sequence[Tone], lines: Sequence[Line]) -> tuple[Hand, ...]:
+    """Return for each tone whose hands play it: tones of one hand in a slice are heard as one.
+
+    All that a harp, a keyboard or a percussion player lets sound is one; so is what a string
+    section strikes together. Winds on one stave are different players, each with a hand of his own.
+    """
+    return tuple(
+        (tone.line, -1, -1)
+        if lines[tone.line].family in ONE_PLAYER
+        else (tone.line, tone.start, -1 if lines[tone.line].family == "strings" else at)
+        for at, tone in enumerate(tones)
+    )
+
+
+def strand_of_rows(
+    slices: Slices, shared: dict[int, frozenset[int]], played_by: Sequence[Hand]
+) -> NDArray[np.int64]:
+    """Return the strand of each row, numbered through the slices; equal numbers, one strand.
+
+    `played_by` has one entry a tone; see `hands`.
+    """
     strand = np.empty(slices.row_slice.size, dtype=np.int64)
     count = 0
     begins = np.searchsorted(slices.row_slice, np.arange(slices.start.size + 1))
     for first, last in pairwise(begins):
         rows = slices.row_tone[first:last].tolist()
-        count = _group(rows, shared, strand, int(first), count)
+        given = _grouped(rows, shared, played_by)
+        strand[first:last] = [count + given[tone] for tone in rows]
+        count += max(given.values()) + 1
     return strand
 
 
-def _group(
-    rows: list[int],
-    shared: dict[int, frozenset[int]],
-    strand: NDArray[np.int64],
-    first: int,
-    count: int,
-) -> int:
-    """Give strand numbers to the rows of one slice and return the next free number."""
-    at = {tone: place for place, tone in enumerate(rows)}
+def _grouped(
+    rows: list[int], shared: dict[int, frozenset[int]], played_by: Sequence[Hand]
+) -> dict[int, int]:
+    """Return for each tone of one slice the number of its group, counted from 0."""
+    by_hand: dict[Hand, list[int]] = defaultdict(list)
+    for tone in rows:
+        by_hand[played_by[tone]].append(tone)
     given: dict[int, int] = {}
+    groups = 0
     for tone in rows:
         if tone in given:
             continue
         waiting = [tone]
         while waiting:
             member = waiting.pop()
-            if member in given or member not in at:
-                continue
-            given[member] = count
-            waiting.extend(shared.get(member, ()))
-        count += 1
-    for tone, place in at.items():
-        strand[first + place] = given[tone]
-    return count
+            hand = by_hand.get(played_by[member], [])
+            if member not in given and member in hand:
+                given[member] = groups
+                waiting.extend(hand)
+                waiting.extend(shared.get(member, ()))
+        groups += 1
+    return given

@@ -30,9 +30,7 @@ for command in (review, facts, hear, checks, demo):
 def main() -> None:
     """Run a command; what cannot be used is told in one sentence, with exit status 2."""
     try:
-        commands(prog_name="redstave", standalone_mode=False)
-    except click.exceptions.Exit as stop:
-        sys.exit(stop.exit_code)
+        sys.exit(commands(prog_name="redstave", standalone_mode=False))
     except click.Abort:
         click.echo("stopped", err=True)
         sys.exit(2)

@@ -48,7 +48,7 @@ def review(
     if out is not None:
         letter = app.write_letter(done, analysis, entry, out)
         click.echo(f"The letter is in {letter}", err=as_json)
-    raise click.exceptions.Exit(app.fails(done, Claim(fail_on) if fail_on else None))
+    raise click.exceptions.Exit(int(app.fails(done, Claim(fail_on) if fail_on else None)))
 
 
 def print_summary(console: Console, data: dict[str, Any]) -> None:
