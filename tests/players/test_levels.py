@@ -100,7 +100,7 @@ def test_sforzando_accents_and_leaves_the_level() -> None:
 
 
 def test_fortepiano_is_an_accent_and_then_p() -> None:
-    """fp accents the attack and puts p in force."""
+    """After fp the attack is accented and p is in force."""
     tones = tones_of(flute("ff C5/1 | fp D5 | E5 |"), "P1")
     assert [(tone.level, tone.accent_db) for tone in tones] == [(7.0, 0.0), (3.0, 4.0), (3.0, 0.0)]
 
@@ -178,7 +178,7 @@ def test_a_level_on_one_stave_of_a_harp_holds_for_both() -> None:
 def test_level_points_interpolate_between_and_hold_after() -> None:
     """`level_at` is right-continuous, `level_before` left-continuous, both inside 1 … 8."""
     points = levels_of("p < C5/1 = | f D5 | pp E5 | > F5 = |")
-    for tick in range(0, points[-1].tick + 8):
+    for tick in range(points[-1].tick + 8):
         assert 1.0 <= level_at(points, tick).level <= 8.0
     change = points[[p.level for p in points].index(2.0)]
     assert level_before(points, change.tick).level == 6.0

@@ -30,7 +30,7 @@ def _asked(part: str, bars: str) -> bool:
     ],
 )  # fmt: skip
 def test_numbers_of_players(text: str, numbers: tuple[int, ...]) -> None:
-    """Stopped, ordinal and Roman numbers name players; bare figures may be fingers or bar counts."""
+    """Stopped, ordinal and Roman numbers name players; bare figures may be fingers."""
     assert player_numbers(text, PAIR) == numbers
 
 

@@ -53,14 +53,14 @@ def _techniques(part: str, bars: str) -> list[str]:
 
 
 def test_pizzicato_lasts_until_arco() -> None:
-    """pizz. holds over bars and rests until arco."""
+    """The word pizz. holds over bars and rests until arco."""
     assert _techniques("Violin 1", 'C5/1 | "pizz." D5 | R | E5 | "arco" F5 |') == [
         "", "pizz", "pizz", "",
     ]  # fmt: skip
 
 
 def test_mute_lasts_until_it_is_taken_off() -> None:
-    """con sord. holds until senza sord.; pizzicato with mute counts as pizzicato."""
+    """The words con sord. hold until senza sord.; pizzicato with mute counts as pizzicato."""
     bars = '"con sord." C5/1 | "pizz." D5 | "arco" E5 | "senza sord." F5 |'
     assert _techniques("Viola", bars) == ["mute", "pizz", "mute", ""]
 

@@ -59,7 +59,7 @@ def test_numbers_in_words(text: str, quarters: float) -> None:
 
 def test_headings_stand_in_the_order_of_metronome_scales() -> None:
     """Grave < Adagio < Andante < Moderato < Allegretto < Allegro < Vivace < Presto (tradition)."""
-    words = "grave adagio andante moderato allegretto allegro vivace presto".split()
+    words = ["grave", "adagio", "andante", "moderato", "allegretto", "allegro", "vivace", "presto"]
     beats = [headings()[word].number for word in words]
     assert beats == sorted(beats)
     assert len(set(beats)) == len(beats)

@@ -12,7 +12,7 @@ LANGUAGES = ("en", "it", "de", "fr")
 
 _SIGNS = {"♭": "b", "𝄫": "bb", "♯": "#", "♮": " natural ", "ſ": "s", "ß": "ss", "º": "°", "ª": "°"}
 _TOKEN = re.compile(
-    r"(?P<number>\d+)(?P<ordinal>(?:st|nd|rd|th|mo|do|da|ma|ra|er|re|eme|e|o|a)(?![A-Za-z])|°)?"
+    r"(?P<number>\d+)(?P<ordinal>(?:st|nd|rd|th|mo|do|da|ma|ra|ers|er|res|re|emes|eme|e|o|a)(?![A-Za-z])|°)?"
     r"|(?P<word>[A-Za-z]+#?)(?P<degree>°)?"
     r"|(?P<sign>[&/+,()\[\]-])"
 )

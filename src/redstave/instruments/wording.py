@@ -282,12 +282,12 @@ def _taken_apart(token: Token, words: Lexicon) -> tuple[Token, ...]:
 
 
 def _single_letter(items: list[Item]) -> list[Item]:
-    """When a name is nothing but a letter and numbers, the letter is the instrument ("V. 1.")."""
-    if any(item.kind == "name" for item in items):
+    """When a name is letters and numbers only, the letters are the instrument ("V. 1.", "Db.")."""
+    if any(item.kind == "name" for item in items) or not items:
         return items
-    names = lexicon().names
-    for position, item in enumerate(items):
-        entry = names.get((item.text[0].lower(),)) if item.text else None
-        if entry and item.kind in {"key", "unknown"} and len(item.text) <= 2 and position == 0:
-            return [Item("name", item.text, entry), *items[1:]]
+    first = items[0]
+    low, names = first.text.lower(), lexicon().names
+    entry = names.get(tuple(low)) or names.get((low[:1],))
+    if entry and first.kind in {"key", "unknown"} and len(first.text) <= 2:
+        return [Item("name", first.text, entry), *items[1:]]
     return items

@@ -242,7 +242,7 @@ def _goal(swell: Swell, level: float) -> float | None:
     """Return the level a swell leads to, None when no mark lies ahead in its direction."""
     if swell.goal is None:
         return None
-    goal = swell.goal.goal if swell.goal.kind == "set" else level + swell.goal.value
+    goal = swell.goal.goal if swell.goal.kind == "set" else _clamp(level + swell.goal.value)
     return goal if (goal - level) * swell.steps > 0 else None
 
 

@@ -1,0 +1,118 @@
+"""Laws: what must not change when the page changes in ways that do not matter."""
+
+import time
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from redstave.model.line import Forces, Playing
+from redstave.model.score import Score
+from redstave.players import level_at, play
+from redstave.players.dynamics import OPEN, Instruction
+from redstave.players.levels import level_track
+from redstave.reading import read
+from tests.players.pages import page
+
+PAGE = """part Flutes 1. 2
+p < C5/4 D5 E5 F5 = | "a 2" f C5/1~ | C5 | "cresc." [C5 E5] | D5 | ff R |
+
+part Violin 1
+pp "pizz." C5/4 D5 "arco" [E4 G4]/2 | ^C5 C5/4:accent D5 sf E5/2 | R | "solo" C5/1 | C5 |
+"tutti" C5 |
+
+part Violoncello
+mf C3/1 | "con sord." C3 | > C3 = | p C3 | C3 | C3 |
+
+part Viola
+mp C4/1 & A3/1 | C4 | C4 | "dim." C4 | D4 | C4 |
+"""
+
+
+def _facts(playing: Playing) -> tuple[Any, ...]:
+    """Return everything about a playing that does not depend on the order of its lines."""
+    ids = [line.id for line in playing.lines]
+    tones = sorted((ids[tone.line], *tone[1:]) for tone in playing.tones)
+    lines = sorted(playing.lines, key=lambda line: line.id)
+    questions = sorted(playing.open_questions)
+    return tones, lines, playing.levels, playing.techniques, playing.tempo, questions
+
+
+@given(st.permutations(range(4)))
+def test_the_order_of_parts_changes_nothing(order: list[int]) -> None:
+    """The parts of a page in any order give the same lines, tones, levels and questions."""
+    score = page(PAGE)
+    shuffled = replace(score, parts=tuple(score.parts[index] for index in order))
+    assert _facts(play(shuffled, Forces())) == _facts(play(score, Forces()))
+
+
+@pytest.mark.corpus
+@pytest.mark.parametrize("name", ["pairs/Dobrzynski_Swiety_Boze_all_orchestra.musicxml"])
+def test_the_order_of_real_parts_changes_nothing(scores: Path, name: str) -> None:
+    """So does a real score read from the bottom to the top."""
+    score = read(scores / name)
+    backwards = replace(score, parts=score.parts[::-1])
+    assert _facts(play(backwards, Forces())) == _facts(play(score, Forces()))
+
+
+def _longer(score: Score) -> Score:
+    last = score.bars[-1]
+    bar = replace(last, index=last.index + 1, number="99", start=last.start + last.length)
+    return replace(score, bars=(*score.bars, bar))
+
+
+def test_an_empty_bar_at_the_end_changes_nothing() -> None:
+    """Levels, tones and times do not hang on how long the paper is."""
+    score = page(PAGE)
+    assert _facts(play(_longer(score), Forces())) == _facts(play(score, Forces()))
+
+
+@pytest.mark.corpus
+def test_an_empty_bar_at_the_end_of_a_real_score_changes_nothing(scores: Path) -> None:
+    """The same for a movement of a symphony."""
+    score = read(scores / "orchestra" / "Beethoven_Op.67_2.mxl")
+    assert _facts(play(_longer(score), Forces())) == _facts(play(score, Forces()))
+
+
+KINDS = st.sampled_from(["set", "step", "swell", "swell", "accent"])
+
+
+@st.composite
+def instructions(draw: st.DrawFn) -> list[Instruction]:
+    """Draw any instructions, sorted as the reader of marks sorts them."""
+    found = []
+    for tick in sorted(draw(st.lists(st.integers(0, 60), max_size=12))):
+        kind = draw(KINDS)
+        value = float(draw(st.integers(1, 8) if kind == "set" else st.sampled_from([-2, -1, 1, 2])))
+        stop = draw(st.one_of(st.just(OPEN), st.integers(tick + 1, tick + 20)))
+        found.append(Instruction(tick, tick // 16, kind, value, f"m{len(found)}", stop))
+    return sorted(found, key=lambda one: (one.tick, one.kind == "swell"))
+
+
+@given(instructions(), st.lists(st.integers(1, 80), max_size=4).map(sorted))
+def test_levels_are_sane_whatever_is_printed(told: list[Instruction], silences: list[int]) -> None:
+    """Points come in the order of time, stay within ppp … fff, and marks are obeyed at once."""
+    points = level_track(told, silences, 4).points
+    ticks = [point.tick for point in points]
+    assert ticks == sorted(ticks)
+    assert all(1.0 <= level_at(points, tick).level <= 8.0 for tick in range(90))
+    last: dict[int, float] = {one.tick: one.value for one in told if one.kind == "set"}
+    steps = {one.tick for one in told if one.kind == "step"}
+    swells = {one.tick for one in told if one.kind == "swell"}
+    for tick, value in last.items():
+        if tick not in steps | swells:
+            assert level_at(points, tick).level == value
+
+
+def test_fifty_thousand_notes_are_quick() -> None:
+    """Lines and tones of fifty thousand notes take less than 1.5 s of one core's time."""
+    score = page("part Violin 1\n" + " p < C5/8 D5 E5 F5 = f G5 A5 B5 C6 |" * 250)
+    parts = tuple(replace(score.parts[0], id=f"P{number}") for number in range(25))
+    score = replace(score, parts=parts)
+    begun = time.process_time()
+    playing = play(score, Forces())
+    assert time.process_time() - begun < 1.5
+    assert len(playing.tones) == 50_000
