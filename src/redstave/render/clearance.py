@@ -5,6 +5,7 @@ number is lifted over whatever is drawn near the beginning of its bar. Lengths a
 units.
 """
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -50,12 +51,21 @@ def extents(drawing: Drawing) -> list[Extent]:
     return [extent for shape in drawing.body.iter() if (extent := _extent(shape)) is not None]
 
 
-def free_height(left: float, right: float, stave: float, drawn: Sequence[Extent]) -> float:
-    """Return the lowest y above a stave (its top line) that is clear between two x."""
+def free_height(
+    left: float,
+    right: float,
+    stave: float,
+    drawn: Sequence[Extent],
+    ceiling: float = -math.inf,
+) -> float:
+    """Return the lowest y above a stave (its top line) that is clear between two x.
+
+    What begins above `ceiling`, such as the stave above, is not looked at.
+    """
     over = [
         shape.top - CLEARANCE
         for shape in drawn
-        if shape.left < right and shape.right > left and shape.top < stave - SLIGHT
+        if shape.left < right and shape.right > left and ceiling < shape.top < stave - SLIGHT
     ]
     return min([stave - ABOVE_STAVE, *over])
 

@@ -9,7 +9,6 @@ clef, key, metre, divisions and transposition, the last printed level of each st
 hairpins still open.
 """
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -20,6 +19,8 @@ from lxml import etree
 
 from redstave.base.errors import InputError
 from redstave.model.line import LEVEL_NUMBERS
+from redstave.reading.ids import new_part_id
+from redstave.reading.numbers import exact
 
 Element = etree._Element
 AttributeKey = tuple[str, str]  # element name and stave number, "" for all staves
@@ -97,23 +98,18 @@ def page(xml: bytes) -> Page:
         root = etree.fromstring(xml, parser)
     except etree.XMLSyntaxError as error:
         raise InputError(f"the score is not well-formed XML ({error})") from error
+    if str(root.tag).startswith("{"):
+        _drop_namespaces(root)
+    if root.tag not in ("score-partwise", "score-timewise"):
+        raise InputError(f"expected a MusicXML score, found <{root.tag}>; export it as MusicXML")
     listing = root.find("part-list")
-    if listing is None or root.tag not in ("score-partwise", "score-timewise"):
-        raise InputError(f"expected a MusicXML score with a part list, found <{root.tag}>")
-    headings = {str(head.get("id")): head for head in listing.iterchildren("score-part")}
-    bars = _bars_timewise(root) if root.tag == "score-timewise" else _bars_partwise(root)
+    if listing is None:
+        listing = etree.Element("part-list")
     parts = tuple(
-        _part(xml_id(part), headings[part], bars[part]) for part in headings if part in bars
+        _part(str(heading.get("id")), heading, bars)
+        for heading, bars in _listed(listing, _bars(root))
     )
-    for head in headings.values():
-        head.set("id", xml_id(str(head.get("id"))))
     return Page(listing, parts)
-
-
-def xml_id(part: str) -> str:
-    """Return a part's id made safe as an XML id."""
-    safe = re.sub(r"[^A-Za-z0-9_-]", "_", part)
-    return safe if re.match(r"[A-Za-z_]", safe) else f"p{safe}"
 
 
 def note_id(part: str, bar: int, n: int) -> str:
@@ -122,9 +118,9 @@ def note_id(part: str, bar: int, n: int) -> str:
 
 
 def amount(text: str | None, otherwise: int) -> Fraction:
-    """Return a number of the file; what is not a plain decimal number counts as `otherwise`."""
-    plain = re.fullmatch(r"\s*(\d{1,9}(?:\.\d{1,6})?)\s*", text or "")
-    return Fraction(plain[1]) if plain else Fraction(otherwise)
+    """Return a number of the file; what is no number, or a negative one, counts as `otherwise`."""
+    number = exact(text)
+    return Fraction(otherwise) if number is None or number < 0 else number
 
 
 def stave_of(element: Element) -> str:
@@ -132,22 +128,50 @@ def stave_of(element: Element) -> str:
     return element.findtext("staff", "1").strip() or "1"
 
 
-def _bars_partwise(root: Element) -> dict[str, list[Element]]:
-    return {
-        str(part.get("id")): list(part.iterchildren("measure"))
-        for part in root.iterchildren("part")
-    }
+def _drop_namespaces(root: Element) -> None:
+    for element in root.iter():
+        element.tag = etree.QName(element).localname
 
 
-def _bars_timewise(root: Element) -> dict[str, list[Element]]:
-    bars: dict[str, list[Element]] = {}
+def _bars(root: Element) -> list[tuple[str, list[Element]]]:
+    """Return the bars of every part under the part's id in the file."""
+    if root.tag == "score-partwise":
+        parts = root.iterchildren("part")
+        return [(str(part.get("id", "")), list(part.iterchildren("measure"))) for part in parts]
+    turned: dict[str, list[Element]] = {}
     for measure in root.iterchildren("measure"):
         for part in list(measure.iterchildren("part")):
-            bars.setdefault(str(part.get("id")), []).append(part)
+            turned.setdefault(str(part.get("id", "")), []).append(part)
             part.tag = "measure"
             part.attrib.clear()
             part.attrib.update(measure.attrib)
-    return bars
+    return list(turned.items())
+
+
+def _listed(
+    listing: Element, content: list[tuple[str, list[Element]]]
+) -> Iterator[tuple[Element, list[Element]]]:
+    """Yield heading and bars of every part in the reader's order, the headings given our ids.
+
+    First the parts as the list names them, then those it does not name, for which a heading is
+    added; ids are given out in the order of the parts in the file.
+    """
+    taken: list[str] = []
+    for raw, _ in content:
+        taken.append(new_part_id(raw, taken))
+    waiting = [(raw, part, bars) for part, (raw, bars) in zip(taken, content, strict=True)]
+    for heading in list(listing.iterchildren("score-part")):
+        found = next((one for one in waiting if one[0] == heading.get("id", "")), None)
+        if found is None:
+            listing.remove(heading)
+            continue
+        waiting.remove(found)
+        heading.set("id", found[1])
+        yield heading, found[2]
+    for raw, part, bars in waiting:
+        heading = etree.SubElement(listing, "score-part", id=part)
+        etree.SubElement(heading, "part-name").text = raw
+        yield heading, bars
 
 
 def _part(part: str, heading: Element, bars: list[Element]) -> PagePart:

@@ -75,7 +75,14 @@ def bracket_bars(drawing: Drawing, bars: Sequence[str], stave: int) -> int:
         whole = boxes[0]
         for box in boxes[1:]:
             whole = whole.joined(box)
-        height = free_height(whole.left, whole.right, whole.top, extents(drawing))
+        above = [line[stave - 1][3] for line in lines if 0 < stave < len(line)]
+        height = free_height(
+            whole.left,
+            whole.right,
+            whole.top,
+            extents(drawing),
+            max(above, default=-math.inf),
+        )
         etree.SubElement(
             drawing.body, "path", attrib={"class": "ring", "d": _bracket(whole, height)}
         )
