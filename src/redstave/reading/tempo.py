@@ -10,24 +10,22 @@ from redstave.reading.walk import Place, Walk
 def read_metronome(walk: Walk, element: Element, place: Place) -> None:
     """Keep a metronome mark; its value is quarters a minute, 0 where it names none."""
     sides: list[str] = []
-    quarters, value = 0.0, 0.0
+    unit, value = 0.0, 0.0
     for child in element:
+        text = content(child) if isinstance(child.tag, str) else ""
         if child.tag == "beat-unit":
-            sides.append((child.text or "").strip())
-            quarters = TYPE_QUARTERS.get(sides[-1], 0.0)
-            dots = 0
+            sides.append(text)
+            unit = TYPE_QUARTERS.get(text, 0.0)
         elif child.tag == "beat-unit-dot" and sides:
             sides[-1] += "."
-            dots += 1
+            unit *= 1.5 if sides[-1].count(".") == 1 else 7 / 6
         elif child.tag == "per-minute":
-            sides.append((child.text or "").strip())
-            value = number_within(sides[-1]) * quarters * (2 - 0.5**dots)
+            sides.append(text)
+            value = number_within(text) * unit
         elif isinstance(child.tag, str):
-            sides.append(content(child) or child.tag)
-    if "per-minute" in {child.tag for child in element} and not value:
-        walk.problem(
-            "bad-tempo",
-            f"The metronome mark {' = '.join(sides)!r} gives no number a minute.",
-            element.sourceline,
-        )
-    walk.mark("tempo", "metronome", element, place, " = ".join(sides), value)
+            sides.append(text or child.tag)
+    mark = " = ".join(sides)
+    if element.find("per-minute") is not None and not value:
+        text = f"The metronome mark {mark!r} gives no number of a note value a minute."
+        walk.problem("bad-tempo", text, element.sourceline)
+    walk.mark("tempo", "metronome", element, place, mark, value)

@@ -73,12 +73,11 @@ class MusicReader:
     def _end_bar(self, right: str, line: int) -> None:
         if not any(isinstance(item, Event) for voice in self._bar.voices for item in voice.items):
             raise error(line, "this bar holds no note and no rest; write R for a bar's rest")
-        self._bar.right = right
         self._bar.meter = self._meter
         self._rest_silent_staves()
-        self.bars.append(self._bar)
-        for _ in range(self._repeat_bar - 1):
-            self.bars.append(_silent_copy(self._bar))
+        copies = [_silent_copy(self._bar) for _ in range(self._repeat_bar - 1)]
+        self.bars += [self._bar, *copies]
+        self.bars[-1].right = right
         self._begin_bar(0)
 
     def _rest_silent_staves(self) -> None:
