@@ -12,7 +12,7 @@ def read_metronome(walk: Walk, element: Element, place: Place) -> None:
     sides: list[str] = []
     unit, value = 0.0, 0.0
     for child in element:
-        text = content(child) if isinstance(child.tag, str) else ""
+        text = content(child)
         if child.tag == "beat-unit":
             sides.append(text)
             unit = TYPE_QUARTERS.get(text, 0.0)
