@@ -160,7 +160,6 @@ def plain_marks(elements: Elements) -> dict[str, int]:
     found |= {name: number(name) for name in (*KINDS, *NAMES)}
     found["coda"] = number("coda", inside="direction-type") + number("coda", inside="barline")
     found["segno"] = number("segno", inside="direction-type") + number("segno", inside="barline")
-    found["percussion"] = number(inside="direction-type")
     return found
 
 
