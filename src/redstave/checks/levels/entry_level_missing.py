@@ -99,17 +99,13 @@ def entry_level_missing(analysis: Analysis, limits: Limits) -> Iterator[Finding]
 
 
 def _finding(missing: Missing, spots: tuple[Spot, ...]) -> Finding:
-    return Finding(
-        "entry-level-missing",
-        spots,
-        (Evidence("entries without a level", len(spots), "entries"),),
-        (
-            ("entry", "first entry" if missing.first else "entry after a rest"),
-            ("last", missing.last),
-            ("around", missing.around),
-        ),
-        missing.claim,
-    )
+    told = [Evidence("entries without a level", len(spots), "entries")]
+    if missing.last:
+        told.append(Evidence("last level on the stave", missing.last))
+    if missing.around:
+        told.append(Evidence("level around it", missing.around))
+    entry = "first entry" if missing.first else "entry after a rest"
+    return Finding("entry-level-missing", spots, tuple(told), (("entry", entry),), missing.claim)
 
 
 def _missing(analysis: Analysis, part: Part, limits: Limits) -> Iterator[tuple[Missing, Spot]]:
