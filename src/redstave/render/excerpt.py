@@ -4,6 +4,7 @@ An excerpt is cut from the page (`cut`), engraved in the child process (`engrave
 (`drawing`) and marked (`rings`). All excerpts of a letter go through the engraver in one batch.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
@@ -23,6 +24,7 @@ PX_PER_UNIT = 0.043  # a stave of 720 units is 31 px high
 WIDEST_PX = 780.0
 SMALLEST = 0.8  # an excerpt may be set this much smaller before bars are left out
 TRIES = 3
+_NAMESPACES = re.compile(r' xmlns(?::\w+)?="[^"]*"')
 
 
 class ExcerptRequest(NamedTuple):
@@ -147,6 +149,7 @@ def _brackets(page: Page, picture: Drawing, shown: ExcerptRequest) -> None:
 
 def _svg(picture: Drawing, title: str, width: float) -> str:
     body = etree.tostring(picture.body, encoding="unicode", with_tail=False)
+    body = _NAMESPACES.sub("", body, count=2)  # inline SVG needs none
     height = picture.height + picture.above
     return (
         f'<svg class="score" role="img" aria-label="{escape(title)}"'
