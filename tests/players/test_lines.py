@@ -7,7 +7,7 @@ import pytest
 from redstave.instruments import resolve_name
 from redstave.model.line import Forces
 from redstave.players import play
-from redstave.players.lines import settle_by_company
+from redstave.players.company import settle_by_company
 from redstave.reading import read
 from tests.players.pages import page, told
 

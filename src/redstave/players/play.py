@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from redstave.instruments import InstrumentBook
 from redstave.model.line import Forces, Playing, Tone
 from redstave.model.score import Part, Score
+from redstave.players.assigning import Assignment
 from redstave.players.dynamics import Instruction, instructions
 from redstave.players.levels import LevelTrack, level_track
-from redstave.players.lines import Cast, cast, heads_by_bar
+from redstave.players.lines import Cast, cast
 from redstave.players.page import is_played
 from redstave.players.pitch import shifts
-from redstave.players.questions import about_casts, about_levels, about_sharing
+from redstave.players.questions import about_casts, about_harmonics, about_levels, about_sharing
 from redstave.players.sharing import labels, texture
 from redstave.players.techniques import technique_points
 from redstave.players.tempo import tempo_map
@@ -24,9 +25,8 @@ def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Pl
     that need an instrument's data (an octave transposition the file does not state).
     """
     casts = cast(score, forces)
-    heads = heads_by_bar(score, casts)
     tempo, questions = tempo_map(score)
-    told = [_told(score, one, index, heads[one.part.id]) for index, one in enumerate(casts)]
+    told = _told(score, casts)
     tones: list[Tone] = []
     shared: list[str] = []
     for one, knows in zip(casts, told, strict=True):
@@ -34,34 +34,42 @@ def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Pl
         tones.extend(made)
         shared.extend(about_sharing(score, one, open_bars))
     tones.sort(key=lambda tone: (tone.start, tone.line, tone.midi, tone.start_s))
+    lines = [(line, knows) for one, knows in zip(casts, told, strict=True) for line in one.lines]
     return Playing(
-        lines=tuple(one.line for one in casts),
+        lines=tuple(line for line, _ in lines),
         tones=tuple(tones),
-        levels={
-            one.line.id: knows.levels[1].points for one, knows in zip(casts, told, strict=True)
-        },
+        levels={line.id: knows.levels[1].points for line, knows in lines},
         tempo=tempo,
-        open_questions=(*questions, *about_casts(casts, book), *shared, *about_levels(told)),
-        techniques={
-            one.line.id: knows.techniques[1] for one, knows in zip(casts, told, strict=True)
-        },
+        open_questions=(
+            *questions,
+            *about_casts(casts, book),
+            *shared,
+            *about_levels(casts, told, tones),
+            *about_harmonics(casts),
+        ),
+        techniques={line.id: knows.techniques[1] for line, knows in lines},
     )
 
 
-def _told(score: Score, one: Cast, index: int, heads: Sequence[float]) -> Told:
-    part = one.part
-    orders = instructions(score, part)
-    return Told(
-        line=one.line,
-        index=index,
-        levels=_levels(score, part, orders),
-        instructions=orders,
-        techniques=technique_points(score, part, one.line.family),
-        labels=labels(score, part, one.line),
-        texture=texture(part),
-        shifts=shifts(score, part),
-        heads=heads,
-    )
+def _told(score: Score, casts: Sequence[Cast]) -> list[Told]:
+    """Return what the players of each part are told, in the order of the parts."""
+    told: list[Told] = []
+    first = 0
+    for one in casts:
+        part = one.part
+        orders = instructions(score, part)
+        told.append(
+            Told(
+                first=first,
+                levels=_levels(score, part, orders),
+                instructions=orders,
+                techniques=technique_points(score, part, one.line.family),
+                shifts=shifts(score, part),
+                assignment=Assignment(one, texture(part), labels(score, part, one.everyone)),
+            )
+        )
+        first += len(one.lines)
+    return told
 
 
 def _levels(

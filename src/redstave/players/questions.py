@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from redstave.instruments import InstrumentBook
-from redstave.model.score import Score
+from redstave.model.line import Tone
+from redstave.model.score import Part, Score
 from redstave.players.lines import Cast
 from redstave.players.tones import Told
 
@@ -20,7 +21,7 @@ def about_casts(casts: Sequence[Cast], book: InstrumentBook | None) -> Iterator[
 
 def _about_name(one: Cast) -> Iterator[str]:
     name, naming = one.line.name, one.naming
-    if not naming.instrument:
+    if any(not line.instrument for line in one.lines):
         yield f"“{name}”: it is not clear which instrument plays this part."
         return
     if naming.leftover:
@@ -33,7 +34,10 @@ def _about_name(one: Cast) -> Iterator[str]:
         yield f"“{name}” may be {choice}; read as {naming.instrument}."
     if naming.companions:
         others = " and ".join((naming.instrument, *naming.companions))
-        yield f"“{name}”: which note belongs to which of {others} is not worked out."
+        yield (
+            f"“{name}”: of two notes the lower is given to the {one.lines[one.low].instrument}, "
+            f"a single line to {others} together."
+        )
 
 
 def _about_octave(one: Cast, book: InstrumentBook) -> Iterator[str]:
@@ -57,18 +61,37 @@ def about_sharing(score: Score, one: Cast, bars: set[int]) -> Iterator[str]:
     numbers = [score.bars[bar].number for bar in sorted(bars)]
     shown = ", ".join(numbers[:8]) + (" …" if len(numbers) > 8 else "")
     yield (
-        f"“{one.line.name}”, bars {shown}: no word says which of the {one.line.players} players "
-        "has the single line; the last word before is taken to hold, else one player."
+        f"“{one.line.name}”, bars {shown}: no word says which of the {one.everyone.players} "
+        "players has the single line; the last word before is taken to hold, else one player."
     )
 
 
-def about_levels(told: Sequence[Told]) -> Iterator[str]:
+def about_levels(
+    casts: Sequence[Cast], told: Sequence[Told], tones: Sequence[Tone]
+) -> Iterator[str]:
     """Yield the assumptions about levels, each once for the whole score."""
-    tracks = [track for one in told for track in one.levels.values()]
-    if any(not point.known for track in tracks for point in track.points):
-        yield "Some parts begin without a level: mf assumed until the first mark."
-    if any(track.assumed for track in tracks):
+    lines = [line for one in casts for line in one.lines]
+    silent = sorted({lines[tone.line].name for tone in tones if not tone.level_known})
+    if silent:
+        names = ", ".join(f"“{name}”" for name in silent[:12]) + (" …" if silent[12:] else "")
+        yield f"No level is given at the beginning of {names}: mf assumed until the first mark."
+    if any(track.assumed for one in told for track in one.levels.values()):
         yield (
             "A crescendo or diminuendo that leads to no mark is taken to move by one written "
             "step, by two after “molto”, counted from the last mark."
         )
+
+
+def about_harmonics(casts: Sequence[Cast]) -> Iterator[str]:
+    """Yield the parts whose harmonics are taken as written though they may sound elsewhere."""
+    stringed = (one for one in casts if one.line.family in {"strings", "harp"})
+    names = dict.fromkeys(f"“{one.line.name}”" for one in stringed if _touched(one.part))
+    if names:
+        yield (
+            f"{', '.join(names)}: notes with diamond heads are taken to sound where they are "
+            "written; a string touched there sounds higher."
+        )
+
+
+def _touched(part: Part) -> bool:
+    return any(("notehead", "diamond") in note.details for note in part.notes)

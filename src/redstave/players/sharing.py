@@ -137,15 +137,22 @@ def texture(part: Part) -> Texture:
     return Texture(counts, chords, {stave: tuple(sorted(bars)) for stave, bars in parted.items()})
 
 
-def share(
-    note: Note, line: Line, counted: Texture, told: Sequence[Label], tick: int, heads: float
-) -> Share:
-    """Return who plays a note; `heads` are the players behind this stave in this bar."""
+def label_at(told: Sequence[Label], tick: int) -> Label | None:
+    """Return the last word about who plays, None before the first."""
+    index = bisect_right(told, tick, key=lambda label: label.tick) - 1
+    return told[index] if index >= 0 else None
+
+
+def notes_at(note: Note, counted: Texture) -> int:
+    """Return how many notes a stave has where this note stands, rests of other voices included."""
     voices = counted.voices.get((note.stave, note.bar), 1)
     chord = counted.chords.get((note.bar, note.offset, note.stave, note.voice), 1)
-    notes = max(1, voices) * max(1, chord)
-    index = bisect_right(told, tick, key=lambda label: label.tick) - 1
-    label = told[index] if index >= 0 else None
+    return max(1, voices) * max(1, chord)
+
+
+def share(note: Note, line: Line, counted: Texture, label: Label | None, heads: float) -> Share:
+    """Return who plays a note; `heads` are the players behind this stave in this bar."""
+    notes = notes_at(note, counted)
     if line.section:
         limit = heads if label is None else min(heads, label.players)
         return Share(max(1.0, limit / notes), True)
@@ -153,11 +160,11 @@ def share(
         return Share(max(1.0, line.players / notes), True)
     if label is None:
         return Share(1.0, False)
-    return Share(label.players, not _parted_since(counted, note, label))
+    return Share(label.players, not parted_since(counted, note, label.bar))
 
 
-def _parted_since(counted: Texture, note: Note, label: Label) -> bool:
-    """Whether the stave has had more than one line between the label and the note."""
+def parted_since(counted: Texture, note: Note, bar: int) -> bool:
+    """Whether the stave has had more than one line between a bar and the note."""
     bars = counted.parted.get(note.stave, ())
-    index = bisect_left(bars, label.bar)
+    index = bisect_left(bars, bar)
     return index < len(bars) and bars[index] < note.bar

@@ -7,7 +7,7 @@ and hidden notes are left out.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
@@ -15,13 +15,13 @@ from typing import NamedTuple
 from redstave.base.citation import Quantity
 from redstave.base.errors import DataError
 from redstave.instruments.book import cited_file
-from redstave.model.line import Line, TechniquePoint, TempoMap, Tone
+from redstave.model.line import TechniquePoint, TempoMap, Tone
 from redstave.model.score import Note, Part, Score
+from redstave.players.assigning import Assignment
 from redstave.players.dynamics import Instruction
 from redstave.players.levels import LevelTrack, level_at, level_before
 from redstave.players.page import is_played
 from redstave.players.pitch import Shifts, shift_at
-from redstave.players.sharing import Label, Texture, share
 from redstave.players.techniques import ChordKey, chord_key, note_signs, one_technique, technique_at
 
 GRACE_SECONDS = 0.08  # our assumption, no source
@@ -31,17 +31,17 @@ ACCENTS = frozenset({"accent", "strong-accent"})
 
 @dataclass(frozen=True)
 class Told:
-    """Everything the players of one part are told, by stave where it may differ."""
+    """Everything the players of one part are told, by stave where it may differ.
 
-    line: Line
-    index: int
+    `first` is the index of the part's first line among all lines of the score.
+    """
+
+    first: int
     levels: dict[int, LevelTrack]
     instructions: dict[int, tuple[Instruction, ...]]
     techniques: dict[int, tuple[TechniquePoint, ...]]
-    labels: dict[int, tuple[Label, ...]]
-    texture: Texture
     shifts: Shifts
-    heads: Sequence[float]
+    assignment: Assignment
 
 
 class Chain(NamedTuple):
@@ -74,62 +74,57 @@ class _Maker:
         self._accents = _accents(score, part, told)
         self.open_bars: set[int] = set()
 
-    def tone(self, chain: Chain) -> Tone:
-        """Make the tone of a chain of tied notes."""
+    def tones(self, chain: Chain) -> Iterator[Tone]:
+        """Make the tones of a chain of tied notes: one for each line that plays it."""
         start_s, stop_s = self._second(chain.start), self._second(chain.stop)
         return self._made(chain, start_s, stop_s)
 
-    def grace(self, note: Note, before: int) -> Tone:
-        """Make the tone of a grace note; `before` counts the graces from it to the main note."""
+    def graces(self, note: Note, before: int) -> Iterator[Tone]:
+        """Make the tones of a grace note; `before` counts the graces from it to the main note."""
         tick = self._score.bars[note.bar].start + note.offset
         start_s = max(0.0, self._second(tick) - before * GRACE_SECONDS)
         chain = Chain(note, tick, tick, (note.id,))
         return self._made(chain, start_s, start_s + GRACE_SECONDS)
 
-    def _made(self, chain: Chain, start_s: float, stop_s: float) -> Tone:
+    def _made(self, chain: Chain, start_s: float, stop_s: float) -> Iterator[Tone]:
         told, note, tick = self._told, chain.first, chain.start
         points = (told.levels.get(note.stave) or told.levels[1]).points
         words = told.techniques.get(note.stave) or told.techniques[1]
         level = level_at(points, tick)
         stop = level_before(points, chain.stop) if chain.stop > tick else level
         key = chord_key(note)
-        return Tone(
-            told.index,
-            chain.notes,
-            note.bar,
-            tick,
-            chain.stop,
-            start_s,
-            stop_s,
-            self._midi(note, tick),
-            self._players(note, tick),
-            level.level,
-            stop.level,
-            level.known,
-            one_technique(technique_at(words, tick), self._signs.get(key, "")),
-            accent_db() if key in self._accents else 0.0,
-            note.kind == "unpitched",
-        )
+        for given in told.assignment.given(note, tick):
+            if not given.told:
+                self.open_bars.add(note.bar)
+            yield Tone(
+                told.first + given.line,
+                chain.notes,
+                note.bar,
+                tick,
+                chain.stop,
+                start_s,
+                stop_s,
+                self._midi(note, tick),
+                given.players,
+                level.level,
+                stop.level,
+                level.known,
+                one_technique(technique_at(words, tick), self._signs.get(key, "")),
+                accent_db() if key in self._accents else 0.0,
+                note.kind == "unpitched",
+            )
 
     def _midi(self, note: Note, tick: int) -> float:
         if note.kind == "unpitched":
             return UNPITCHED_MIDI
         return note.written_midi + shift_at(self._told.shifts, note.stave, tick)
 
-    def _players(self, note: Note, tick: int) -> float:
-        told = self._told
-        labels = told.labels.get(note.stave, ())
-        who = share(note, told.line, told.texture, labels, tick, told.heads[note.bar])
-        if not who.told:
-            self.open_bars.add(note.bar)
-        return who.players
-
 
 def tones_of(score: Score, part: Part, told: Told, tempo: TempoMap) -> tuple[list[Tone], set[int]]:
     """Return the tones of a part, and the bars in which the page leaves open who plays."""
     maker = _Maker(score, part, told, tempo)
-    tones = [maker.tone(chain) for chain in chains(score, part)]
-    tones.extend(maker.grace(note, before) for note, before in graces(part))
+    tones = [tone for chain in chains(score, part) for tone in maker.tones(chain)]
+    tones.extend(tone for grace in graces(part) for tone in maker.graces(*grace))
     return tones, maker.open_bars
 
 

@@ -1,0 +1,76 @@
+"""Parts of more than one instrument: changes, shared staves, declared percussion."""
+
+import pytest
+
+from redstave.model.line import Forces, Playing
+from redstave.players import play
+from redstave.reading import read_bytes
+from tests.players.pages import told
+
+
+def _by_instrument(playing: Playing) -> list[tuple[str, int, float]]:
+    """Return instrument, bar index and players of every tone."""
+    return [(playing.lines[tone.line].instrument, tone.bar, tone.players) for tone in playing.tones]
+
+
+@pytest.mark.parametrize("word", ["Piccolo.", "muta in Piccolo", "Picc.", "Kl. Fl.", "(Picc.)"])
+def test_a_word_changes_the_instrument(word: str) -> None:
+    """From the word on the flautist plays the piccolo, and the flute again from “Gr. Fl.”."""
+    bars = f'C5/1 | "{word}" D5 | E5 | "Gr. Fl." F5 |'
+    playing = told(f"part Flauto III.(poi Piccolo)\n{bars}\n")
+    assert [line.id for line in playing.lines] == ["P1", "P1.piccolo"]
+    assert _by_instrument(playing) == [
+        ("flute", 0, 1.0), ("piccolo", 1, 1.0), ("piccolo", 2, 1.0), ("flute", 3, 1.0),
+    ]  # fmt: skip
+
+
+def test_other_words_change_nothing() -> None:
+    """A word of expression, and the name of an instrument the part has not, are no change."""
+    playing = told('part Flute 2/Piccolo\n"dolce" C5/1 | "Oboe" D5 |\n')
+    assert {name for name, _, _ in _by_instrument(playing)} == {"flute"}
+
+
+def test_a_stave_of_trombone_and_tuba() -> None:
+    """Of two notes the lower is the tuba's; a single line is both players'; a word names one."""
+    bars = '[C3 C2]/1 | C3 & C2 | C3/1 | "Tuba" D2 | "a 2" E2 |'
+    playing = told(f"part Trombone basso e Tuba\n{bars}\n")
+    assert [line.id for line in playing.lines] == ["P1", "P1.tuba"]
+    assert sorted(_by_instrument(playing), key=lambda one: (one[1], one[0])) == [
+        ("bass-trombone", 0, 1.0), ("tuba", 0, 1.0),
+        ("bass-trombone", 1, 1.0), ("tuba", 1, 1.0),
+        ("bass-trombone", 2, 1.0), ("tuba", 2, 1.0),
+        ("tuba", 3, 1.0),
+        ("bass-trombone", 4, 1.0), ("tuba", 4, 1.0),
+    ]  # fmt: skip
+    low = {tone.midi: playing.lines[tone.line].instrument for tone in playing.tones if not tone.bar}
+    assert low == {48.0: "bass-trombone", 36.0: "tuba"}
+
+
+def test_cellos_and_basses_on_one_stave() -> None:
+    """“Vc. e Cb.” on one line: both sections play it; in two voices each has its own."""
+    playing = told("part Vc. e Cb.\nC3/1 | C3/1 & C2/1 |\n")
+    assert [(line.instrument, line.players) for line in playing.lines] == [
+        ("cello", 8), ("double-bass", 6),
+    ]  # fmt: skip
+    assert sorted(_by_instrument(playing), key=lambda one: (one[1], one[0])) == [
+        ("cello", 0, 8.0), ("double-bass", 0, 6.0), ("cello", 1, 8.0), ("double-bass", 1, 6.0),
+    ]  # fmt: skip
+
+
+KIT = """<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>{name}</part-name>
+<score-instrument id="I1"><instrument-name>Bass Drum</instrument-name></score-instrument>
+<score-instrument id="I2"><instrument-name>Triangle</instrument-name></score-instrument>
+</score-part></part-list><part id="P1"><measure number="1"><attributes><divisions>1</divisions>
+<time><beats>2</beats><beat-type>4</beat-type></time></attributes>
+<note><unpitched/><duration>1</duration><instrument id="I1"/></note>
+<note><unpitched/><duration>1</duration><instrument id="I2"/></note></measure></part>
+</score-partwise>"""
+
+
+@pytest.mark.parametrize("name", ["Percussion", "Triangle"])
+def test_declared_percussion_has_a_line_for_each_instrument(name: str) -> None:
+    """Where notes say which declared instrument is struck, each has its line."""
+    playing = play(read_bytes(KIT.format(name=name).encode(), "kit.musicxml"), Forces())
+    struck = [playing.lines[tone.line].instrument for tone in playing.tones]
+    assert struck == ["bass-drum", "triangle"]
+    assert {line.family for line in playing.lines} == {"percussion"}
