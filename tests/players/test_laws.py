@@ -116,3 +116,27 @@ def test_fifty_thousand_notes_are_quick() -> None:
     playing = play(score, Forces())
     assert time.process_time() - begun < 1.5
     assert len(playing.tones) == 50_000
+
+
+@pytest.mark.corpus
+@pytest.mark.parametrize(
+    "name",
+    [
+        "orchestra/Boulanger_Dun_matin_de_printemps.mxl",
+        "shared-staves/Karlowicz_Op.10_2.musicxml",
+        "pairs/Chopin_Op.21_1_bars1-70_piano.musicxml",
+    ],
+)
+def test_no_played_note_is_lost(scores: Path, name: str) -> None:
+    """Every note that is neither rest, cue nor hidden is in a tone, and no other is."""
+    score = read(scores / name)
+    played = {
+        note.id
+        for part in score.parts
+        for note in part.notes
+        if note.kind != "rest" and not note.cue and not note.hidden
+    }
+    tones = play(score, Forces()).tones
+    assert {note for tone in tones for note in tone.notes} == played
+    assert all(tone.stop >= tone.start and tone.stop_s >= tone.start_s >= 0.0 for tone in tones)
+    assert all(tone.players >= 1.0 and 1.0 <= tone.level <= 8.0 for tone in tones)
