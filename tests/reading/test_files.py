@@ -87,6 +87,7 @@ def test_bad_archives_are_refused(data: bytes) -> None:
         (b"<opus/>", "opus"),
         (b"<mei xmlns='http://www.music-encoding.org/ns/mei'/>", "MEI"),
         (b"<html><body/></html>", "web page"),
+        (b"<inventory/>", "begins with <inventory>"),
         (b"MThd\0\0\0\6", "MIDI"),
         (b"<score-partwise/>", "holds no bar"),
         (xml_of_parts({"P1": ""}), "holds no bar"),
@@ -131,7 +132,7 @@ def test_the_usual_doctype_is_not_fetched() -> None:
 def test_deep_nesting_is_refused(depth: int) -> None:
     """Elements nested beyond reason end the reading with a sentence, not a crash."""
     nest = b"<a>" * depth + b"</a>" * depth
-    with pytest.raises(InputError):
+    with pytest.raises(InputError, match="nested more deeply"):
         read_bytes(SIMPLE.replace(b"<attributes>", nest + b"<attributes>", 1), "x.xml")
 
 

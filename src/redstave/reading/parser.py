@@ -73,6 +73,10 @@ def _root_element(data: bytes, name: str) -> etree._Element:
 def syntax_error(error: etree.XMLSyntaxError, name: str) -> InputError:
     """Return the one sentence for a file that is not well-formed XML."""
     message = (error.msg or "unknown error").rstrip(".")
+    if "XML_PARSE_HUGE" in message:
+        return InputError(
+            f"{name} is nested more deeply or holds longer texts than any score does."
+        )
     return InputError(
         f"{name} is not well-formed XML: {message}. Export it again from the notation program."
     )

@@ -96,8 +96,9 @@ def _part(text: PartText, meter: str) -> Part:
 def _check_settings(name: str, settings: dict[str, str], line: int) -> None:
     if not name:
         raise error(line, "the part has no name")
-    if not re.fullmatch(r"[+-]?\d{1,2}", settings.get("transpose", "0")):
-        raise error(line, "transpose is a number of semitones, such as -7")
+    transpose = settings.get("transpose", "0")
+    if not re.fullmatch(r"[+-]?\d{1,2}", transpose) or abs(int(transpose)) > 36:
+        raise error(line, "transpose is a number of semitones, -36 to 36, such as -7")
     if not re.fullmatch(r"[1-4]", settings.get("staves", "1")):
         raise error(line, "staves is a number from 1 to 4")
     for clef in settings.get("clef", "").split(","):
