@@ -105,6 +105,20 @@ def test_a_chord_gets_one_ring() -> None:
     assert shown.svg.count("asked") == 2
 
 
+def test_a_ring_never_spans_two_staves() -> None:
+    """Notes that stand close on two staves of one part get a ring on each."""
+    both = tuple(f"P3.1.{n}" for n in range(2))
+    (shown,) = excerpts(quay_page(), [ExcerptRequest(1, 1, ("P3",), both)])
+    assert shown.svg.count('class="ring"') == 2
+
+
+def test_every_bar_carries_its_printed_number() -> None:
+    """Numbers are written over all bars, also under a rehearsal letter."""
+    (shown,) = excerpts(quay_page(), [ExcerptRequest(2, 5, ("P1",))])
+    assert re.findall(r'class="mNum"><text [^>]*>(\d+)<', shown.svg) == ["3", "4", "5", "6"]
+    assert ">B<" in shown.svg
+
+
 def test_bars_without_a_note_in_question_are_bracketed() -> None:
     """A place without notes gets a bracket over its own stave, here the third of three."""
     requests = [

@@ -12,6 +12,7 @@ from redstave.render.wording import (
     Wording,
     bar_list,
     listed,
+    measured,
     number,
     part_list,
     quantity,
@@ -123,3 +124,6 @@ def test_numbers_and_units_read_well() -> None:
     assert quantity(Evidence("entries", 1, "entries")) == "1 entry"
     assert quantity(Evidence("notes", 2, "notes")) == "2 notes"
     assert quantity(Evidence("time", 1, "s")) == "1 s"
+    assert measured(0.96, "share of time") == "96 % of time"
+    assert measured(2.6, "ratio") == "2.6 : 1"
+    assert measured("mf", "") == "mf"

@@ -1,24 +1,28 @@
 """Where there is room above a stave: bar numbers clear of high notes, words and beams.
 
-The engraver sets every number at the same height and lets it collide with ledger lines. Here each
-number is lifted over whatever is drawn near the beginning of its bar. Lengths are in engraver's
-units.
+The engraver lets bar numbers collide with ledger lines and leaves them out under rehearsal letters.
+Here every bar of an excerpt gets its number, lifted over whatever is drawn near its beginning.
+Lengths are in engraver's units.
 """
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
+
+from lxml import etree
 
 from redstave.render.drawing import Drawing, point, staves
 from redstave.render.page_xml import Element
 
-ABOVE_STAVE = 230.0
+ABOVE_STAVE = 260.0
 HEIGHT = 300.0  # of a number
+SIZE = "324px"  # in engraver's units too
+INDENT = 45.0
 CLEARANCE = 150.0
 SLIGHT = 80.0  # what rises less than this over the stave is in nobody's way
-BEFORE, AFTER = 330.0, 420.0  # how far left and right of the barline a number may touch something
+BEFORE, AFTER = 90.0, 520.0  # how far left and right of the barline a number may touch something
 _PAIR = re.compile(r"(-?\d+(?:\.\d+)?)[ ,]+(-?\d+(?:\.\d+)?)")
 
 
@@ -30,17 +34,22 @@ class Extent(NamedTuple):
     top: float
 
 
-def place_bar_numbers(drawing: Drawing) -> Drawing:
-    """Move every bar number to a free height over its bar; return the drawing, grown to hold it."""
+def write_bar_numbers(drawing: Drawing, numbers: Mapping[str, str]) -> Drawing:
+    """Write a number over every bar; return the drawing, grown to hold them.
+
+    `numbers` are the bars' printed numbers by our id of the bar.
+    """
     drawn = extents(drawing)
     heights: list[float] = []
     for measure in drawing.body.iterfind(".//g[@class='measure']"):
         boxes = staves(measure)
-        for text in measure.iterfind("g[@class='mNum']/text"):
-            if boxes:
-                x, top = float(text.get("x", "0")), boxes[0][1]
-                heights.append(free_height(x - BEFORE, x + AFTER, top, drawn))
-                text.set("y", f"{heights[-1]:.0f}")
+        number = numbers.get(str(measure.get("data-n")), "")
+        if boxes and number:
+            x, top = boxes[0][0], boxes[0][1]
+            heights.append(free_height(x - BEFORE, x + AFTER, top, drawn))
+            group = etree.SubElement(measure, "g", attrib={"class": "mNum"})
+            place = {"x": f"{x + INDENT:.0f}", "y": f"{heights[-1]:.0f}", "font-size": SIZE}
+            etree.SubElement(group, "text", attrib=place).text = number
     margin = point(drawing.body)
     highest = min(heights, default=HEIGHT) + (margin[1] if margin else 0.0) - HEIGHT
     return replace(drawing, above=max(0.0, -highest))
@@ -72,7 +81,7 @@ def free_height(
 
 def _extent(shape: Element) -> Extent | None:
     parent = shape.getparent()
-    if parent is None or parent.get("class") == "mNum":
+    if parent is None:
         return None
     if shape.tag == "use":
         place = point(shape)

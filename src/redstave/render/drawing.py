@@ -19,10 +19,11 @@ from redstave.render.page_xml import Element
 SVG = "http://www.w3.org/2000/svg"
 #: Classes our style sheet or our own geometry speaks of; all others are dropped.
 _CLASSES = frozenset(
-    {"ending", "fing", "reh", "tempo", "dir", "dynam", "mNum", "label"}
+    {"ending", "fing", "reh", "tempo", "dir", "dynam", "label"}
     | {"note", "rest", "mRest", "notehead", "staff", "measure"}
 )
 _UNSEEN = frozenset({"desc", "style", "title", "defs"})
+_HIDDEN = frozenset({"placeholder", "mNum"})  # bar numbers are written by us
 _MOVE = re.compile(r"translate\(\s*(-?[\d.]+)[ ,]+(-?[\d.]+)\s*\)")
 _SCALE = re.compile(r"scale\(\s*(-?[\d.]+)")
 _STAVE_LINE = re.compile(r"M\s*(-?\d+)[ ,]+(-?\d+)\s*L\s*(-?\d+)[ ,]+(-?\d+)\s*$")
@@ -93,7 +94,7 @@ def _clean(body: Element) -> None:
     """Strip namespaces, foreign ids, unused classes, empty groups and blank space."""
     for element in list(body.iter()):
         element.tag = etree.QName(element).localname
-        if element.tag in _UNSEEN or "placeholder" in str(element.get("class", "")).split():
+        if element.tag in _UNSEEN or _HIDDEN & set(str(element.get("class", "")).split()):
             _remove(element)
             continue
         _clean_attributes(element)

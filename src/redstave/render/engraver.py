@@ -41,7 +41,7 @@ PASSAGE: dict[str, Any] = {
     "pageMarginBottom": 15,
     "pageMarginLeft": 20,
     "pageMarginRight": 20,
-    "mnumInterval": 1,
+    "mnumInterval": 0,
     "expandNever": True,
     "xmlIdSeed": 1,
 }

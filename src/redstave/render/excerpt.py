@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from lxml import etree
 
-from redstave.render.clearance import place_bar_numbers
+from redstave.render.clearance import write_bar_numbers
 from redstave.render.cut import Cut, Passage, cut
 from redstave.render.drawing import Drawing, drawing
 from redstave.render.engraver import Engraving, Job, Patience, engrave
@@ -118,8 +118,8 @@ def _excerpt(
         return Excerpt("", (), shown.first, shown.last, remark=_sentence(engraving.failure))
     picture = drawing(engraving.svg)
     _brackets(page, picture, shown)
-    picture = place_bar_numbers(picture)
     ring_notes(picture, asked.notes)
+    picture = write_bar_numbers(picture, _numbers(page, shown))
     remark = ""
     if shown.last < asked.last:
         whole = asked.last - asked.first + 1
@@ -145,6 +145,13 @@ def _brackets(page: Page, picture: Drawing, shown: ExcerptRequest) -> None:
             staves.setdefault(above[name] + stave - 1, []).append(f"{kept[0].id}.{bar}")
     for stave, bars in sorted(staves.items()):
         bracket_bars(picture, bars, stave)
+
+
+def _numbers(page: Page, shown: ExcerptRequest) -> dict[str, str]:
+    """Return the printed number of every bar shown, by the id the engraver gave the bar."""
+    top = next(part for part in page.parts if part.id in shown.parts)
+    bars = list(enumerate(top.bars))[shown.first : shown.last + 1]
+    return {f"{top.id}.{index}": str(bar.get("number") or index + 1) for index, bar in bars}
 
 
 def _svg(picture: Drawing, title: str, width: float) -> str:

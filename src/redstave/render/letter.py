@@ -5,6 +5,7 @@ only sets them in order: what works, what cannot be played, risks, questions, th
 was not assessed, what the file left open.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from functools import cache
@@ -26,7 +27,10 @@ from redstave.render.page_xml import Page, page
 from redstave.render.ribbons import ribbons
 from redstave.render.summary import summary
 from redstave.render.view import Audibility, HearingRow, RemarkView, ReviewView
-from redstave.render.wording import listed, number, sentence, unit
+from redstave.render.wording import listed, measured, sentence
+
+#: The space before a number that belongs to the word before it, and the one before a unit.
+_LOOSE = re.compile(r"(?<=\bbar) (?=\d)|(?<=\bbars) (?=\d)|(?<=\d\.) (?=\d)|(?<=\d) (?=dB|%)")
 
 
 class Tally(NamedTuple):
@@ -107,6 +111,11 @@ def _open_points(problems: Sequence[Problem]) -> Iterator[OpenPoint]:
         yield OpenPoint(text, listed(list(dict.fromkeys(filter(None, found))), 6))
 
 
+def tied(words: str) -> str:
+    """Return words with no line break inside "bar 5", "Flute 1. 2" or "6.2 dB"."""
+    return _LOOSE.sub("\N{NO-BREAK SPACE}", words)
+
+
 @cache
 def _style() -> str:
     sheet = files("redstave.render").joinpath("templates", "letter.css")
@@ -122,8 +131,8 @@ def _template() -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["measured"] = number
-    environment.filters["unit"] = unit
+    environment.filters["measured"] = measured
+    environment.filters["tied"] = tied
     environment.filters["sentence"] = lambda remark: sentence(remark.words, remark.claim)
     environment.filters["svg"] = lambda text: Markup(text)
     return environment.get_template("letter.html.j2")

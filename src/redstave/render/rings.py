@@ -17,7 +17,7 @@ from redstave.render.page_xml import Element
 
 HEAD_WIDTH = 314.0  # of a black note head at scale 1 in the engraver's font
 PAD_X, PAD_Y = 160.0, 185.0
-NEAR = 120.0  # boxes so close above one another share a ring: the notes of a chord
+NEAR, BESIDE = 120.0, 110.0  # boxes so close share a ring: the notes of a chord, or of a run
 _STEPS = 14
 _TURN = 2.0 * math.pi * 1.06  # a little more than once round
 _FROM = -2.2  # radians: begins at the upper left
@@ -41,26 +41,24 @@ class Box(NamedTuple):
         )
 
     def touches(self, other: "Box") -> bool:
-        """Tell whether the two overlap, or stand close above one another."""
-        across = self.left < other.right and other.left < self.right
+        """Tell whether the two overlap, or nearly do."""
+        across = self.left - BESIDE < other.right and other.left - BESIDE < self.right
         return across and self.top - NEAR < other.bottom and other.top - NEAR < self.bottom
 
 
 def ring_notes(drawing: Drawing, notes: Iterable[str]) -> int:
     """Mark notes and rests by id; return how many of them stand in this drawing."""
     groups = by_name(drawing.body)
-    boxes: list[Box] = []
-    found = 0
+    boxes: dict[int, list[Box]] = {}
     for name in dict.fromkeys(notes):
         box = _head_box(groups[name]) if name in groups else None
-        if box is None:
-            continue
-        found += 1
-        groups[name].set("class", f"{groups[name].get('class', '')} asked".strip())
-        boxes.append(box)
-    for box in _merged(boxes):
-        etree.SubElement(drawing.body, "path", attrib={"class": "ring", "d": _loop(box)})
-    return found
+        if box is not None:
+            groups[name].set("class", f"{groups[name].get('class', '')} asked".strip())
+            boxes.setdefault(_stave(groups[name]), []).append(box)
+    for stave in sorted(boxes):
+        for box in _merged(boxes[stave]):
+            etree.SubElement(drawing.body, "path", attrib={"class": "ring", "d": _loop(box)})
+    return sum(map(len, boxes.values()))
 
 
 def bracket_bars(drawing: Drawing, bars: Sequence[str], stave: int) -> int:
@@ -87,6 +85,13 @@ def bracket_bars(drawing: Drawing, bars: Sequence[str], stave: int) -> int:
             drawing.body, "path", attrib={"class": "ring", "d": _bracket(whole, height)}
         )
     return len(boxes)
+
+
+def _stave(group: Element) -> int:
+    """Return the stave a note stands on, counted from 0 at the top of its bar."""
+    stave = next((up for up in group.iterancestors("g") if up.get("class") == "staff"), None)
+    above = stave.itersiblings("g", preceding=True) if stave is not None else ()
+    return sum(1 for other in above if other.get("class") == "staff")
 
 
 def _head_box(group: Element) -> Box | None:

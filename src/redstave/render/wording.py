@@ -106,7 +106,18 @@ def listed(names: Sequence[str], most: int) -> str:
 
 def quantity(item: Evidence) -> str:
     """Return a measured value with its unit: "6.2 dB", "14 strokes a second"."""
-    return f"{number(item.value)} {unit(item.unit, item.value)}".strip()
+    return measured(item.value, item.unit)
+
+
+def measured(value: float | int | str, name: str) -> str:
+    """Return a value with its unit as one reads it: "6.2 dB", "1 note", "96 % of time"."""
+    if isinstance(value, str):
+        return f"{value} {name}".strip()
+    if name == "ratio":
+        return f"{number(value)} : 1"
+    if name.startswith("share"):
+        return f"{number(round(100 * value))} %{name.removeprefix('share')}"
+    return f"{number(value)} {unit(name, value)}".strip()
 
 
 def unit(name: str, value: float | int | str) -> str:
