@@ -50,7 +50,7 @@ def test_an_unknown_part_is_a_line_and_a_question() -> None:
     """“in F.” has no instrument, family unknown, and is asked about."""
     playing = told("part in F.\nC5/1 |\n")
     assert (playing.lines[0].instrument, playing.lines[0].family) == ("", "unknown")
-    assert any("which instrument" in question for question in playing.open_questions)
+    assert any("which instrument" in question.text for question in playing.open_questions)
 
 
 @pytest.mark.parametrize(

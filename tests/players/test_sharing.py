@@ -17,7 +17,7 @@ def _players(part: str, bars: str) -> list[float]:
 
 def _asked(part: str, bars: str) -> bool:
     questions = told(f"part {part}\n{bars}\n").open_questions
-    return any("no word says which" in question for question in questions)
+    return any("no word says which" in question.text for question in questions)
 
 
 @pytest.mark.parametrize(

@@ -29,7 +29,7 @@ def test_without_a_tempo_ninety_is_assumed_and_said() -> None:
     playing = told("part Flute\nC5/1 |\n", HEADER)
     assert playing.tempo.points == ((0, 0.0, 90.0),)
     assert playing.tempo.assumed
-    assert any("No tempo is given" in question for question in playing.open_questions)
+    assert any("No tempo is given" in question.text for question in playing.open_questions)
 
 
 def test_a_heading_without_number_is_assumed_and_said() -> None:
@@ -37,7 +37,7 @@ def test_a_heading_without_number_is_assumed_and_said() -> None:
     playing = told('part Flute\n!"Andante" C5/1 |\n', HEADER)
     assert playing.tempo.points[0][2] == headings()["andante"].number
     assert playing.tempo.assumed
-    assert any("“Andante”" in question for question in playing.open_questions)
+    assert any("“Andante”" in question.text for question in playing.open_questions)
 
 
 @pytest.mark.parametrize(

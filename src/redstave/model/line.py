@@ -138,6 +138,20 @@ class TempoMap:
         return second + (tick - at) / self.ticks_per_quarter * 60.0 / per_minute
 
 
+class OpenQuestion(NamedTuple):
+    """Something the page does not tell its players, and what was assumed instead.
+
+    `code` is a stable word for programs, `text` one sentence for the teacher. `bar` is the index of
+    the bar where it first arises, -1 when it concerns the whole part or score; `part` is the id of
+    the part, "" when it concerns them all.
+    """
+
+    code: str
+    text: str
+    bar: int = -1
+    part: str = ""
+
+
 @dataclass(frozen=True)
 class Playing:
     """Everything derived from the page about who plays what, in one frozen value."""
@@ -146,7 +160,7 @@ class Playing:
     tones: tuple[Tone, ...]  # sorted by start, then line, then pitch
     levels: dict[str, tuple[LevelPoint, ...]] = field(hash=False)  # by line id
     tempo: TempoMap
-    open_questions: tuple[str, ...] = ()
+    open_questions: tuple[OpenQuestion, ...] = ()
     techniques: dict[str, tuple[TechniquePoint, ...]] = field(  # by line id, from words
         default_factory=dict, hash=False
     )

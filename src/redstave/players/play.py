@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from redstave.instruments import InstrumentBook
-from redstave.model.line import Forces, Playing, Tone
+from redstave.model.line import Forces, OpenQuestion, Playing, Tone
 from redstave.model.score import Part, Score
 from redstave.players.assigning import Assignment
 from redstave.players.dynamics import Instruction, instructions
@@ -28,7 +28,7 @@ def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Pl
     tempo, questions = tempo_map(score)
     told = _told(score, casts)
     tones: list[Tone] = []
-    shared: list[str] = []
+    shared: list[OpenQuestion] = []
     for one, knows in zip(casts, told, strict=True):
         made, open_bars = tones_of(score, one.part, knows, tempo)
         tones.extend(made)

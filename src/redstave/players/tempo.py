@@ -16,7 +16,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from redstave.base.citation import Quantity, Source, quantity
-from redstave.model.line import TempoMap
+from redstave.model.line import OpenQuestion, TempoMap
 from redstave.model.score import Score
 from redstave.players.words import tokens
 
@@ -53,19 +53,22 @@ class TempoEvent(NamedTuple):
     text: str
 
 
-def tempo_map(score: Score) -> tuple[TempoMap, tuple[str, ...]]:
+def tempo_map(score: Score) -> tuple[TempoMap, tuple[OpenQuestion, ...]]:
     """Return the tempo map of a score and the open questions about it."""
     chosen: dict[int, TempoEvent] = {}
     for event in sorted(set(_events(score))):
         chosen.setdefault(event.tick, event)
-    questions: list[str] = []
+    questions: list[OpenQuestion] = []
     if 0 not in chosen or not chosen[0].quarters:
         chosen[0] = TempoEvent(0, _WORD, ASSUMED_TEMPO, 0.0, "")
-        questions.append(
-            f"No tempo is given at the beginning: {ASSUMED_TEMPO:g} quarters a minute assumed."
-        )
+        text = f"No tempo is given at the beginning: {ASSUMED_TEMPO:g} quarters a minute assumed."
+        questions.append(OpenQuestion("no-first-tempo", text, 0))
     settled = _settled([chosen[tick] for tick in sorted(chosen)])
-    questions.extend(_question(event) for event in settled if event.rank == _WORD and event.text)
+    questions.extend(
+        _question(event, score.bar_at(event.tick))
+        for event in settled
+        if event.rank == _WORD and event.text
+    )
     assumed = any(event.rank == _WORD for event in settled)
     points = _points(settled, score.ticks_per_quarter)
     return TempoMap(score.ticks_per_quarter, points, assumed), tuple(dict.fromkeys(questions))
@@ -85,11 +88,12 @@ def _settled(events: list[TempoEvent]) -> list[TempoEvent]:
     return settled
 
 
-def _question(event: TempoEvent) -> str:
-    return (
+def _question(event: TempoEvent, bar: int) -> OpenQuestion:
+    text = (
         f"No metronome mark stands with “{event.text}”: "
         f"{event.quarters:g} quarters a minute assumed."
     )
+    return OpenQuestion("tempo-word-without-number", text, bar)
 
 
 def _points(
