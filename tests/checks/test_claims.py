@@ -113,6 +113,14 @@ def test_an_old_level_that_still_fits_is_asked_about_after_a_long_rest_only() ->
     assert claims("entry-level-missing", long + others) == [Claim.QUESTION]
 
 
+def test_a_hairpin_at_a_first_entry_without_level_is_told_once() -> None:
+    """The swell lacks its start; the entry itself is not reported again."""
+    music = "part Flute | clef=treble\n< C5/4 D5 E5 F5 | = f G5/1 |"
+    (swell,) = found("swell-without-start-or-goal", music)
+    assert dict(swell.facts)["missing"] == "start"
+    assert found("entry-level-missing", music) == ()
+
+
 def test_settings_move_the_limits() -> None:
     """A teacher who wants every entry marked gets it."""
     music = (

@@ -1,7 +1,8 @@
 """Swells in their surroundings: where each begins from, and what the page gives as its goal.
 
 A swell is on its way to the next note struck at or after its end; a level up to a beat after that
-note still counts as its goal, because engravers place it where there is room.
+note still counts as its goal, because engravers place it where there is room. A beat is taken as a
+dotted quarter, which is one in compound time and a little more than one in simple time.
 """
 
 from bisect import bisect_left, bisect_right
@@ -9,7 +10,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from redstave.analysis.dynamics import Event, Kind, Swell, events, swells
-from redstave.analysis.entries import entries
+from redstave.analysis.entries import Entry, entries
 from redstave.analysis.page import Chord, chords
 from redstave.model.score import Part, Score
 
@@ -17,15 +18,18 @@ from redstave.model.score import Part, Score
 class Course(NamedTuple):
     """Swells that follow each other without a pause, with what stands around them.
 
-    `chords` sound under them; `arrival` is the first chord struck at or after the end (None at the
-    end of the piece) and `silence` the rest before it in ticks; `goals` are the directions about
-    loudness after the beginning and up to a beat after the arrival; `before` are those up to the
+    `chords` sound under them; `entry` is the entry of the part they begin at, give or take a beat,
+    None where they begin in the middle of a phrase; `arrival` is the first chord struck at or after
+    the end (None at the end of the piece) and `silence` the rest before it in ticks; `goals` are
+    the directions about loudness after the beginning and up to a beat after the arrival; `before`
+    are those up to the
     beginning, without accents, since the beginning of the course before this one or since the
     last rest of a bar, whichever is later: older ones are forgotten.
     """
 
     swells: tuple[Swell, ...]
     chords: tuple[Chord, ...]
+    entry: Entry | None
     arrival: Chord | None
     silence: int
     before: tuple[Event, ...]
@@ -58,19 +62,43 @@ def courses(score: Score, part: Part) -> tuple[Course, ...]:
     One follows another within a beat; within a bar too if it turns back and the page says nothing
     in between.
     """
-    beat = score.ticks_per_quarter
-    struck, told = chords(score, part), events(score, part)
-    rests = [
-        entry.chord.start - entry.rest
-        for entry in entries(struck)
-        if entry.rest >= score.bars[entry.chord.head.bar].length
-    ]
+    around = _Around.of(score, part)
+    ticks = [event.tick for event in around.told]
     found: list[Course] = []
-    for chain in _chains(score, swells(score, part), [event.tick for event in told]):
-        rest = bisect_right(rests, chain[0].start) - 1
-        since = max(found[-1].start + 1 if found else 0, rests[rest] if rest >= 0 else 0)
-        found.append(_course(chain, struck, told, since, beat))
+    for chain in _chains(score, swells(score, part), ticks):
+        found.append(_course(chain, around, found[-1].start + 1 if found else 0))
     return tuple(found)
+
+
+class _Around(NamedTuple):
+    """What stands on the page of a part around its swells."""
+
+    beat: int
+    struck: tuple[Chord, ...]
+    told: tuple[Event, ...]
+    entries: tuple[Entry, ...]
+    rests: tuple[int, ...]  # where rests of a bar and more begin
+
+    @classmethod
+    def of(cls, score: Score, part: Part) -> "_Around":
+        """Read the page of a part."""
+        struck = chords(score, part)
+        found = tuple(entries(struck))
+        rests = tuple(
+            entry.chord.start - entry.rest
+            for entry in found
+            if entry.rest >= score.bars[entry.chord.head.bar].length
+        )
+        return cls(score.ticks_per_quarter * 3 // 2, struck, events(score, part), found, rests)
+
+    def entry_at(self, tick: int) -> Entry | None:
+        """Return the entry within a beat of a tick."""
+        return next((e for e in self.entries if abs(e.chord.start - tick) <= self.beat), None)
+
+    def rest_before(self, tick: int) -> int:
+        """Return where the last rest of a bar or more before a tick begins, 0 if none."""
+        index = bisect_right(self.rests, tick) - 1
+        return self.rests[index] if index >= 0 else 0
 
 
 def _chains(score: Score, found: Sequence[Swell], told: Sequence[int]) -> list[tuple[Swell, ...]]:
@@ -92,20 +120,20 @@ def _follows(score: Score, chain: tuple[Swell, ...], swell: Swell, told: Sequenc
     return near and silent and swell.rising != chain[-1].rising
 
 
-def _course(
-    chain: tuple[Swell, ...], struck: Sequence[Chord], told: Sequence[Event], since: int, beat: int
-) -> Course:
+def _course(chain: tuple[Swell, ...], around: _Around, since: int) -> Course:
     start, stop = chain[0].start, max(swell.stop for swell in chain)
-    later = bisect_left(struck, stop, key=lambda chord: chord.start)
-    arrival = struck[later] if later < len(struck) else None
-    under = tuple(chord for chord in struck[:later] if chord.stop > start)
+    later = bisect_left(around.struck, stop, key=lambda chord: chord.start)
+    arrival = around.struck[later] if later < len(around.struck) else None
+    under = tuple(chord for chord in around.struck[:later] if chord.stop > start)
     sounding_until = max((chord.stop for chord in under), default=start)
-    end = (arrival.start if arrival else stop) + beat
+    end = (arrival.start if arrival else stop) + around.beat
+    since = max(since, around.rest_before(start))
     return Course(
         chain,
         under,
+        around.entry_at(start),
         arrival,
         max(0, arrival.start - sounding_until) if arrival else 0,
-        tuple(e for e in told if since <= e.tick <= start and e.kind is not Kind.ACCENT),
-        tuple(e for e in told if start < e.tick <= end),
+        tuple(e for e in around.told if since <= e.tick <= start and e.kind is not Kind.ACCENT),
+        tuple(e for e in around.told if start < e.tick <= end),
     )

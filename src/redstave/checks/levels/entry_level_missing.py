@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from redstave.analysis import Analysis
-from redstave.analysis.dynamics import Event, Kind, events
+from redstave.analysis.dynamics import Event, Kind, events, swells
 from redstave.analysis.entries import Entry, entries
 from redstave.analysis.page import chords, spot
 from redstave.analysis.surroundings import level_around, level_in_force
@@ -65,8 +65,8 @@ def entry_level_missing(analysis: Analysis, limits: Limits) -> Iterator[Finding]
 
     What it reports
         The first entry of a part without a level; and an entry without a level after a rest, where
-        the last level printed for the part is not the one the others now play. Where it still
-        fits, the entry is asked about after a long rest only.
+        the last level printed for the part is not the one the others now play. Where it still fits,
+        the entry is asked about after a long rest only.
 
     Why it matters
         The player sees only his own part. What was printed before a long rest is forgotten or
@@ -77,13 +77,14 @@ def entry_level_missing(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         An entry is the first chord after a silence of the whole part. It is looked at when it is
         the part's first, or when the rest before it lasts at least rest_bars and rest_seconds. Any
         word about loudness counts as a level: fp, sf, cresc., sempre, sotto voce; on any stave of
-        the part, from the beginning of the rest to one beat after the entry. The last level of
-        the part is then set against the level most tones of other parts have at that moment. The
+        the part, from the beginning of the rest to one beat after the entry. The last level of the
+        part is then set against the level most tones of other parts have at that moment. The
         questions about long rests are gathered into one finding.
 
     Limits
         Where the page gives no tempo, the seconds rest on an assumed one. A level meant for two
-        separate parts but printed once between them is reported for the part that lacks it.
+        separate parts but printed once between them is reported for the part that lacks it. An
+        entry at which a hairpin begins is left to swell-without-start-or-goal.
 
     Sources
         bennew: a level on every stave at each entry. How long a rest must be, and how far the
@@ -111,6 +112,7 @@ def _finding(missing: Missing, spots: tuple[Spot, ...]) -> Finding:
 def _missing(analysis: Analysis, part: Part, limits: Limits) -> Iterator[tuple[Missing, Spot]]:
     told = events(analysis.score, part)
     ticks = [event.tick for event in told]
+    hairpins = [swell.start for swell in swells(analysis.score, part)]
     beat = analysis.score.ticks_per_quarter
     for entry in entries(chords(analysis.score, part)):
         if not (entry.first or _is_long(analysis, entry, limits)):
@@ -118,6 +120,8 @@ def _missing(analysis: Analysis, part: Part, limits: Limits) -> Iterator[tuple[M
         start = entry.chord.start
         first = bisect_left(ticks, start - entry.rest)
         if bisect_right(ticks, start + beat) > first or _goes_on(told[:first]):
+            continue
+        if entry.first and any(abs(hairpin - start) <= beat for hairpin in hairpins):
             continue
         missing = _weighed(analysis, part, entry, limits)
         if missing is not None:

@@ -27,7 +27,7 @@ from redstave.model.score import Part, Score
             "rest_bars",
             2.0,
             "bars",
-            "after a rest this long the next entry needs its own level in any case",
+            "after a rest this long the next entry needs a level of its own",
             "common-practice",
         ),
     ),
@@ -36,8 +36,8 @@ def swell_without_start_or_goal(analysis: Analysis, limits: Limits) -> Iterator[
     """Find hairpins that do not say from where, or how far.
 
     What it reports
-        A crescendo or diminuendo hairpin after which the page names no level, or before which no
-        level has ever been given to that part.
+        A crescendo or diminuendo hairpin after which the page names no level, or which begins at
+        the first entry of the part and finds no level there.
 
     Why it matters
         A hairpin gives a direction but no distance. Each player chooses an arrival of his own, and
@@ -52,7 +52,8 @@ def swell_without_start_or_goal(analysis: Analysis, limits: Limits) -> Iterator[
 
     Limits
         Crescendo and diminuendo written as words are not judged. That a swell that turns back needs
-        a level at its peak is a view this check does not take.
+        a level at its peak is a view this check does not take. Entries after a rest are judged by
+        entry-level-missing, with or without a hairpin.
 
     Sources
         bennew and mwiz: a level at the start and at the end of a hairpin. The exceptions are common
@@ -70,24 +71,23 @@ def swell_without_start_or_goal(analysis: Analysis, limits: Limits) -> Iterator[
 
 
 def _open_ends(score: Score, part: Part, limits: Limits) -> Iterator[tuple[str, Spot]]:
-    told = False
     for course in courses(score, part):
-        told = told or bool(course.before)
-        missing = [] if told else ["start"]
+        missing = ["start"] if _begins_nowhere(course) else []
         if not course.goals and not _may_stay_open(score, course, limits):
             missing.append("goal")
-        if missing and course.chords and not _is_short(score, course, limits):
+        if missing and course.chords:
             yield " and ".join(missing), _spot(part, course)
-        told = told or bool(course.goals)
 
 
-def _is_short(score: Score, course: Course, limits: Limits) -> bool:
-    return course.stop - course.start <= limits["short_quarters"] * score.ticks_per_quarter
+def _begins_nowhere(course: Course) -> bool:
+    """Tell whether a swell begins at the first entry of the part, which has no level."""
+    return course.entry is not None and course.entry.first and not course.before
 
 
 def _may_stay_open(score: Score, course: Course, limits: Limits) -> bool:
     """Tell whether a swell without a goal still leaves no player in doubt."""
-    if course.turns or len(course.chords) == 1:
+    short = limits["short_quarters"] * score.ticks_per_quarter
+    if course.turns or len(course.chords) == 1 or course.stop - course.start <= short:
         return True
     if not course.rising:
         return course.arrival is None or course.silence > 0
