@@ -1,6 +1,7 @@
 """Hearing ribbons and level plan: one mark for each line and bar, readable without colour."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from lxml import etree
@@ -71,6 +72,13 @@ def test_everything_lies_inside_the_picture() -> None:
             for x, y in re.findall(r"[ML]([\d.-]+) ([\d.-]+)", str(path.get("d"))):
                 assert -1 <= float(x) <= width + 1
                 assert -1 <= float(y) <= height + 1
+
+
+def test_a_letter_at_the_last_bar_is_drawn_whole() -> None:
+    """The box of a rehearsal letter never passes the right edge, however late it stands."""
+    piece = replace(whole(2, 240), letters=((239, "Meno mosso"),))
+    (box,) = re.findall(r'class="box" d="M([\d.]+) [\d.]+h([\d.]+)', ribbons(piece))
+    assert float(box[0]) + float(box[1]) <= WIDTH
 
 
 def test_rows_stay_readable() -> None:

@@ -13,6 +13,7 @@ from redstave.render.ink import fmt, line, path, shortened, svg, text
 from redstave.render.view import Audibility, HearingRow, WholePiece
 
 WIDTH = 1160.0  # px at full size: a 13-inch screen and a landscape page
+LONGEST_NAME = 28  # characters before a name is cut
 MOST_BARS = 240  # in one panel
 _HEAD = 46.0  # rehearsal letters and bar numbers
 _HEADING = 0.5  # of a row, before each group
@@ -52,7 +53,7 @@ class Frame(NamedTuple):
 def ribbons(whole: WholePiece) -> str:
     """Draw the hearing ribbons of a piece: one SVG a panel, the legend under the last."""
     pitch = row_pitch(len(whole.hearing))
-    label = 74.0 + 5.6 * max((min(len(row.name), 22) for row in whole.hearing), default=0)
+    label = 74.0 + 5.6 * max((min(len(row.name), LONGEST_NAME) for row in whole.hearing), default=0)
     panels = list(frames(len(whole.bars), label))
     pictures: list[str] = []
     for frame in panels:
@@ -100,8 +101,9 @@ def _letter(x: float, top: float, bottom: float, letter: str) -> Iterator[str]:
     words = shortened(letter, 12)
     width = 8.0 + 6.6 * len(words)
     yield line("guide strong", x, top - 18, x, bottom)
-    yield path("box", f"M{fmt(x)} {fmt(top - 36)}h{fmt(width)}v15h{fmt(-width)}z")
-    yield text(x + width / 2, top - 24.5, words, "letter", "middle")
+    left = min(x, WIDTH - width - 1)
+    yield path("box", f"M{fmt(left)} {fmt(top - 36)}h{fmt(width)}v15h{fmt(-width)}z")
+    yield text(left + width / 2, top - 24.5, words, "letter", "middle")
 
 
 def _panel(whole: WholePiece, frame: Frame, pitch: float) -> tuple[list[str], float]:
@@ -132,7 +134,7 @@ def _bracket(group: str, frame: Frame, top: float, bottom: float) -> Iterator[st
 def _row(row: HearingRow, frame: Frame, top: float, pitch: float) -> Iterator[str]:
     base = top + pitch * 0.78
     size = "name small" if pitch < 15 else "name"
-    yield text(frame.left - 8, base - pitch * 0.06, shortened(row.name, 22), size, "end")
+    yield text(frame.left - 8, base - pitch * 0.06, shortened(row.name, LONGEST_NAME), size, "end")
     yield line("row", frame.left, base, frame.x(frame.first + frame.bars), base)
     cells = row.cells[frame.first : frame.first + frame.bars]
     for state in _WORDS:
