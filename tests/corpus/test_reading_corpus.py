@@ -195,6 +195,33 @@ def test_nothing_is_lost(scores: Path) -> None:
     assert wrong == {}
 
 
+def test_lines_lead_back_to_the_file(scores: Path) -> None:
+    """In a file of a quarter of a million lines every line is that of the element itself."""
+    path = scores / "orchestra" / "Boulanger_Dun_matin_de_printemps.mxl"
+    with zipfile.ZipFile(path) as archive:
+        text = archive.read("score.xml").splitlines()
+    parts = read(path).parts
+    named = [(note.line, "note") for part in parts for note in part.notes]
+    named += [
+        (mark.line, mark.name)
+        for part in parts
+        for mark in part.marks_of("articulation", "technical", "ornament", "fermata", "level")
+    ]
+    named += [
+        (end.line, span.kind)
+        for part in parts
+        for span in part.spans_of("slur", "tuplet")
+        for end in (span.start, span.stop)
+        if end is not None
+    ]
+    assert max(line for line, _ in named) > 65_535  # where 16 bits end
+    assert [
+        (line, name)
+        for line, name in named
+        if not text[line - 1].lstrip().startswith(f"<{name}".encode())
+    ] == []
+
+
 def our_notes(score: Score) -> list[Counter[tuple[Fraction, float, Fraction]]]:
     """Return for each part its pitched notes: onset and length in quarters, written pitch."""
     ticks = score.ticks_per_quarter

@@ -39,6 +39,7 @@ QUARTER = WHOLE.replace("<duration>4", "<duration>1")
             "bad-tuplet",
         ),
         ("<type>", '<tie type="maybe"/><type>', "bad-type"),
+        ("<voice>1</voice>", "<voice>1</voice><staff>2</staff>", "stave-not-announced"),
         ("<note>", "<backup><duration>9</duration></backup><note>", "backup-too-far"),
         ('number="1"', "", "no-bar-number"),
         ("<note>", "<nota/><note>", "unknown-element"),

@@ -3,7 +3,7 @@
 import pytest
 
 from redstave.model.score import Score, Span
-from tests.reading.inline import codes, only_span, score_of_bars
+from tests.reading.inline import ATTRIBUTES, codes, only_span, score_of_bars
 
 
 def note(step: str, duration: int, content: str = "", voice: int = 1, before: str = "") -> str:
@@ -161,6 +161,14 @@ def test_a_direction_may_end_before_it_begins_in_the_file() -> None:
     assert score.problems == ()
 
 
+def test_a_hairpin_without_length_is_a_problem() -> None:
+    """A hairpin that begins and ends at one place is kept and reported, over a barline too."""
+    here = score_of_bars(note("C", 4), wedge("stop") + wedge("crescendo") + note("C", 4))
+    assert codes(here) == ["hairpin-without-length"]
+    over = score_of_bars(note("C", 4) + wedge("stop"), wedge("crescendo") + note("C", 4))
+    assert codes(over) == ["hairpin-without-length"]
+
+
 def test_hairpins_of_two_staves_with_one_number_do_not_mix() -> None:
     """Hairpins that overlap on two staves of a part are told apart by their stave."""
 
@@ -172,7 +180,8 @@ def test_hairpins_of_two_staves_with_one_number_do_not_mix() -> None:
         + on_stave("diminuendo", 2)
         + note("C", 4)
         + on_stave("stop", 1)
-        + on_stave("stop", 2)
+        + on_stave("stop", 2),
+        attributes=ATTRIBUTES.replace("<clef>", "<staves>2</staves><clef>"),
     )
     staves = [
         (span.name, span.start.stave if span.start else 0, span.stop.stave if span.stop else 0)

@@ -88,7 +88,8 @@ class Mark(NamedTuple):
     coda, harp-pedals, instrument, lyric, layout, sound, other. `name` is the element's name in the
     file ("staccato", "pp"), `text` its content, `value` a number it carries (strokes, beats a
     minute, chromatic steps), `note` the id of the note that bears it ("" for a direction), and
-    `group` is shared by the marks of one printed direction.
+    `group` is shared by the marks of one printed direction. `stave` is 0 where a mark holds for all
+    staves of its part (key, meter, transposition, barlines, layout).
     """
 
     id: str

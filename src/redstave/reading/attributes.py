@@ -3,7 +3,7 @@
 import re
 from fractions import Fraction
 
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, content, unknown
 from redstave.reading.numbers import decimal, whole
 from redstave.reading.walk import Place, Walk
@@ -22,14 +22,14 @@ def _numbered(element: Element, place: Place, usual: int) -> Place:
 
 
 def _divisions(walk: Walk, element: Element, _place: Place) -> None:
-    walk.set_divisions(element.text, element.sourceline)
+    walk.set_divisions(element.text, line_of(element))
 
 
 def _staves(walk: Walk, element: Element, place: Place) -> None:
     staves = whole(element.text)
     if staves is None or not 1 <= staves <= 99:
         text = f"The number of staves {element.text!r} is none; {walk.staves} was kept."
-        walk.problem("bad-stave", text, element.sourceline)
+        walk.problem("bad-stave", text, line_of(element))
         return
     walk.staves = max(walk.staves, staves)
     walk.mark("other", element.tag, element, place, str(staves), float(staves))
@@ -53,7 +53,7 @@ def _key(walk: Walk, element: Element, place: Place) -> None:
     fifths = whole(said["fifths"])
     if fifths is None:
         text = f"The key {said['fifths']!r} is no number of fifths; no sharps or flats assumed."
-        walk.problem("bad-key", text, element.sourceline)
+        walk.problem("bad-key", text, line_of(element))
     extra = tuple((name, said[name]) for name in ("cancel",) if name in said)
     attributes = (*element.items(), *extra)
     walk.mark("key", said.get("mode", ""), element, placed, "", float(fifths or 0), attributes)
@@ -76,7 +76,7 @@ def _time(walk: Walk, element: Element, place: Place) -> None:
         walk.problem(
             "bad-meter",
             f"The metre {text!r} is none; bars were taken as long as what stands in them.",
-            element.sourceline,
+            line_of(element),
         )
     else:
         walk.nominal = round(quarters * walk.ticks_per_quarter)
@@ -103,7 +103,7 @@ def _transpose(walk: Walk, element: Element, place: Place) -> None:
         walk.problem(
             "bad-transposition",
             f"The transposition {content(element)!r} is none; concert pitch was assumed.",
-            element.sourceline,
+            line_of(element),
         )
         chromatic, octaves = 0.0, 0
     double = element.find("double")

@@ -1,6 +1,6 @@
 """Barlines, repeats and endings."""
 
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
 from redstave.reading.numbers import whole
 from redstave.reading.walk import Place, Walk
@@ -24,7 +24,7 @@ def _repeat(walk: Walk, element: Element, place: Place) -> None:
     times = whole(element.get("times"))
     if direction not in ("forward", "backward"):
         text = f"The repeat points {direction!r}, neither forward nor backward."
-        walk.problem("bad-type", text, element.sourceline)
+        walk.problem("bad-type", text, line_of(element))
     walk.mark("repeat", direction, element, place, "", float(times or 0))
 
 

@@ -1,6 +1,6 @@
 """What stands above or below the stave: everything inside `<direction>`, and `<sound>`."""
 
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.notes import stave_number
@@ -51,7 +51,7 @@ def read_direction(walk: Walk, element: Element) -> None:
         if tag == "direction-type":
             contents.extend(child)
         elif tag == "staff":
-            stave = stave_number(walk, child.text, child.sourceline)
+            stave = stave_number(walk, child.text, line_of(child))
         elif tag == "voice":
             voice = (child.text or "").strip()
         elif tag == "offset":
@@ -68,7 +68,7 @@ def read_direction(walk: Walk, element: Element) -> None:
 
 def _moved(walk: Walk, element: Element) -> int:
     number = exact(element.text)
-    line = element.sourceline
+    line = line_of(element)
     if number is None:
         walk.problem("bad-offset", f"The offset {element.text!r} is no number; 0 assumed.", line)
         return walk.cursor
@@ -90,7 +90,7 @@ def read_sound(walk: Walk, element: Element, place: Place) -> None:
         value = decimal(tempo)
         if value is None or value <= 0:
             text = f"The tempo {tempo!r} is not a number above 0; it was left out."
-            walk.problem("bad-tempo", text, element.sourceline)
+            walk.problem("bad-tempo", text, line_of(element))
         walk.mark("tempo", "sound", element, place, tempo, value or 0.0)
     others = [name for name, _ in element.items() if name != "tempo"]
     inner = [child for child in element if child.tag not in ("offset", "instrument-change")]

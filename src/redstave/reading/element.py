@@ -3,16 +3,19 @@
 from collections.abc import Iterator
 from typing import Protocol
 
+LINES_COUNTED = 65_535
+
 
 class Element(Protocol):
     """An XML element; comments have a `tag` that is no str."""
 
     tag: str
     text: str | None
+    tail: str | None
 
     @property
     def sourceline(self) -> int:
-        """The line of the file in which the element begins."""
+        """The line in which the element begins, up to 65,534; see `line_of`."""
 
     def __len__(self) -> int: ...
     def __iter__(self) -> Iterator["Element"]: ...
@@ -39,3 +42,20 @@ class Element(Protocol):
 
     def clear(self) -> None:
         """Forget the element's content."""
+
+
+def line_of(element: Element) -> int:
+    """Return the line of the file in which an element begins.
+
+    The parser counts an element's line in 16 bits. Beyond them it gives the line where the nearest
+    text ends: the text that the element begins with or, if it is empty, the text behind it; so the
+    line breaks in that text are taken off again.
+    """
+    line = element.sourceline or 0
+    if line < LINES_COUNTED:
+        return line
+    if element.text:
+        return line - element.text.count("\n")
+    if len(element):
+        return line_of(element[0])
+    return line - (element.tail or "").count("\n")

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from redstave.model.score import PartGroup, ScoreInstrument
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import content
 from redstave.reading.numbers import whole
 from redstave.reading.problems import Problems
@@ -84,7 +84,7 @@ def _part_list(header: Header, element: Element) -> None:
             entry = _score_part(header, child)
             if entry.id in seen:
                 text = f"The list of parts names {entry.id!r} twice; the first was used."
-                header.problems.add("duplicate-part", text, child.sourceline)
+                header.problems.add("duplicate-part", text, line_of(child))
             else:
                 header.parts.append(entry)
             seen.add(entry.id)
@@ -92,12 +92,12 @@ def _part_list(header: Header, element: Element) -> None:
             _part_group(header, child, open_groups)
         elif isinstance(child.tag, str):
             text = f"<{child.tag}> has no meaning in the list of parts; it was not read."
-            header.problems.add("unknown-element", text, child.sourceline)
+            header.problems.add("unknown-element", text, line_of(child))
     for number, start, first in open_groups:
         text = (
             "A bracket of parts that begins in the list of parts never ends; the last part ends it."
         )
-        header.problems.add("group-without-end", text, start.sourceline)
+        header.problems.add("group-without-end", text, line_of(start))
         _close_group(header, number, start, first)
 
 
@@ -161,14 +161,14 @@ def _part_group(
     text = (
         f"A bracket of parts with the number {number!r} ends but does not begin; it was left out."
     )
-    header.problems.add("group-without-beginning", text, element.sourceline)
+    header.problems.add("group-without-beginning", text, line_of(element))
 
 
 def _close_group(header: Header, number: str, start: Element, first: int) -> None:
     members = header.parts[first:]
     if not members:
         text = "A bracket of parts holds no part; it was left out."
-        header.problems.add("empty-group", text, start.sourceline)
+        header.problems.add("empty-group", text, line_of(start))
         return
     said = {child.tag: child for child in start}
     symbol = (start.findtext("group-symbol") or "").strip()

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.walk import Place, Walk
 
 Handler = Callable[[Walk, Element, Place], None]
@@ -76,7 +76,7 @@ def _keep_middle(walk: Walk, kind: str, element: Element, place: Place, end: str
         walk.problem(
             "bad-type",
             f"This {kind} should say 'start' or 'stop' and says {end!r}; it was left open.",
-            element.sourceline,
+            line_of(element),
         )
 
 
@@ -88,5 +88,5 @@ def unknown(walk: Walk, element: Element, place: Place) -> None:
     walk.problem(
         "unknown-element",
         f"<{element.tag}> has no meaning at this place in MusicXML; it was kept unread.",
-        element.sourceline,
+        line_of(element),
     )

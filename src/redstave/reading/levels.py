@@ -1,6 +1,6 @@
 """Levels: `<dynamics>` with all its children in order, and levels drawn as characters in words."""
 
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import content
 from redstave.reading.walk import Place, Walk
 
@@ -51,7 +51,7 @@ def read_dynamics(walk: Walk, element: Element, place: Place) -> None:
             attributes = (*element.items(), ("continues", "yes"))
     if attributes == tuple(element.items()):
         walk.mark("level", "dynamics", element, place)
-        walk.problem("empty-level", "A level is printed without a letter.", element.sourceline)
+        walk.problem("empty-level", "A level is printed without a letter.", line_of(element))
 
 
 def read_words(walk: Walk, element: Element, place: Place) -> None:

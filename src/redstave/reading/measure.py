@@ -5,7 +5,7 @@ from collections.abc import Callable
 from redstave.reading.attributes import read_attributes
 from redstave.reading.barlines import read_barline
 from redstave.reading.directions import read_direction, sound_in_bar
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, content, unknown
 from redstave.reading.notes import read_note
 from redstave.reading.walk import Place, Walk
@@ -13,7 +13,7 @@ from redstave.reading.walk import Place, Walk
 
 def read_measure(walk: Walk, element: Element, number: str | None, implicit: bool) -> None:
     """Read the children of a bar; `number` is the one printed, None if the file gives none."""
-    line = element.sourceline
+    line = line_of(element)
     walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit)
     if number is None:
         walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
@@ -24,19 +24,19 @@ def read_measure(walk: Walk, element: Element, number: str | None, implicit: boo
 
 def _backup(walk: Walk, element: Element) -> None:
     walk.chord_onset = None
-    ticks = walk.ticks(element.findtext("duration"), element.sourceline, bounded=False)
+    ticks = walk.ticks(element.findtext("duration"), line_of(element), bounded=False)
     if ticks > walk.cursor:
         walk.problem(
             "backup-too-far",
             "The file goes back to before the bar's beginning; its beginning was assumed.",
-            element.sourceline,
+            line_of(element),
         )
     walk.cursor = max(0, walk.cursor - ticks)
 
 
 def _forward(walk: Walk, element: Element) -> None:
     walk.chord_onset = None
-    walk.advance(walk.ticks(element.findtext("duration"), element.sourceline))
+    walk.advance(walk.ticks(element.findtext("duration"), line_of(element)))
 
 
 def _print(walk: Walk, element: Element) -> None:

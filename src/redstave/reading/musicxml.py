@@ -1,17 +1,18 @@
 """From the bytes of a MusicXML file to a Score."""
 
 import hashlib
+from collections.abc import Sequence
 from pathlib import Path
 
 from redstave.base.errors import InputError
-from redstave.model.score import Origin, Part, PartGroup, Score, Span
+from redstave.model.score import Bar, Origin, Part, PartGroup, Score
 from redstave.reading.bars import shared_bars
 from redstave.reading.container import SIZE_LIMIT, is_archive, unpack
 from redstave.reading.header import PartEntry
 from redstave.reading.ids import new_part_id
 from redstave.reading.parser import find_root, ticks_per_quarter
 from redstave.reading.problems import Problems
-from redstave.reading.spans import NAMES
+from redstave.reading.spans import report_span
 from redstave.reading.stream import Read, Stream
 from redstave.reading.tiny import to_musicxml
 from redstave.reading.walk import Walk
@@ -78,7 +79,7 @@ def _score(content: Read, ticks: int, problems: Problems, origin: Origin) -> Sco
     bars = shared_bars(walks, ticks, problems)
     if not bars:
         raise InputError(f"{origin.name} holds no bar of music; export the whole score.")
-    parts = tuple(_part(entry, walk, problems) for entry, walk in entries)
+    parts = tuple(_part(entry, walk, bars, problems) for entry, walk in entries)
     ids = {entry.id: walk.part for entry, walk in reversed(entries)}
     groups = tuple(_group(group, ids) for group in header.groups)
     return Score(
@@ -114,41 +115,31 @@ def _ordered(content: Read, ticks: int, problems: Problems) -> list[tuple[PartEn
     return ordered
 
 
-def _part(entry: PartEntry, walk: Walk, problems: Problems) -> Part:
-    return Part(
-        id=walk.part,
-        name=entry.name,
-        abbreviation=entry.abbreviation,
-        staves=max([walk.staves, *(note.stave for note in walk.notes)]),
-        instruments=entry.instruments,
-        notes=tuple(walk.notes),
-        marks=tuple(walk.marks),
-        spans=_spans(walk, problems),
-    )
-
-
-def _spans(walk: Walk, problems: Problems) -> tuple[Span, ...]:
+def _part(entry: PartEntry, walk: Walk, bars: Sequence[Bar], problems: Problems) -> Part:
     spans = tuple(
         draft.finished(f"{walk.part}.s{index}") for index, draft in enumerate(walk.spans.drafts)
     )
     for span in spans:
-        if span.start is None or span.stop is None:
-            _report_torn(span, walk, problems)
-    return spans
-
-
-def _report_torn(span: Span, walk: Walk, problems: Problems) -> None:
-    anchor = span.start or span.stop
-    assert anchor is not None  # a span is made from one of its ends
-    what = NAMES.get(span.kind, f"A {span.kind}")
-    code, said = (
-        ("without-end", "begins here and never ends")
-        if span.start
-        else ("without-beginning", "ends here and never begins")
+        report_span(span, walk.part, bars, problems)
+    return Part(
+        id=walk.part,
+        name=entry.name,
+        abbreviation=entry.abbreviation,
+        staves=_staves(walk, problems),
+        instruments=entry.instruments,
+        notes=tuple(walk.notes),
+        marks=tuple(walk.marks),
+        spans=spans,
     )
-    number = walk.bars[anchor.bar].number
-    text = f"{what} {said}."
-    problems.add(f"{span.kind}-{code}", text, anchor.line, number, walk.part)
+
+
+def _staves(walk: Walk, problems: Problems) -> int:
+    lowest = max(walk.notes, key=lambda note: note.stave, default=None)
+    if lowest is None or lowest.stave <= walk.staves:
+        return walk.staves
+    text = f"A note stands on stave {lowest.stave}, but the part announces {walk.staves}."
+    problems.add("stave-not-announced", text, lowest.line, walk.bars[lowest.bar].number, walk.part)
+    return lowest.stave
 
 
 def _group(group: PartGroup, ids: dict[str, str]) -> PartGroup:

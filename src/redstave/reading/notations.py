@@ -1,6 +1,6 @@
 """What hangs on a note: everything inside `<notations>`, lyrics, and how the note is played."""
 
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
 from redstave.reading.levels import read_dynamics
 from redstave.reading.numbers import whole
@@ -36,7 +36,7 @@ def _tremolo(walk: Walk, element: Element, place: Place) -> None:
         walk.problem(
             "bad-tremolo",
             f"The tremolo has {element.text!r} strokes, not a number; 3 were assumed.",
-            element.sourceline,
+            line_of(element),
         )
         strokes = 3
     walk.mark("tremolo", kind, element, place, value=float(strokes or 0))

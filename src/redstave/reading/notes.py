@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from redstave.model.score import STEP_SEMITONES, Note
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import content
 from redstave.reading.notations import read_notation
 from redstave.reading.notevalues import TYPE_QUARTERS
@@ -52,7 +52,7 @@ def read_note(walk: Walk, element: Element) -> None:
             texts[tag] = child.text
         else:
             HANDLERS.get(tag, _later)(walk, draft, child)
-    line = element.sourceline
+    line = line_of(element)
     if not draft.kind:
         _without_pitch(walk, draft, line)
     note = _placed(walk, draft, element, line)
@@ -168,7 +168,7 @@ def _pitch(walk: Walk, draft: Draft, element: Element) -> None:
             "bad-pitch",
             f"The pitch {step}{said.get('octave') or ''} is none; "
             "it was read as a note without pitch.",
-            element.sourceline,
+            line_of(element),
         )
         return
     draft.kind, draft.step, draft.alter, draft.octave = "pitched", step, alter, octave
@@ -178,7 +178,7 @@ def _alter(walk: Walk, element: Element, text: str | None) -> float:
     alter = decimal(text)
     if alter is None or abs(alter) > 4:
         said = f"The alteration {text!r} is not a number of semitones; 0 was assumed."
-        walk.problem("bad-alter", said, element.sourceline)
+        walk.problem("bad-alter", said, line_of(element))
         return 0.0
     return alter
 
@@ -193,7 +193,7 @@ def _unpitched(walk: Walk, draft: Draft, element: Element) -> None:
         walk.problem(
             "bad-pitch",
             f"The place on the stave {content(element)!r} is none; it was left out.",
-            element.sourceline,
+            line_of(element),
         )
 
 
@@ -244,7 +244,7 @@ def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
         walk.problem(
             "bad-tuplet",
             f"The proportion {content(element)!r} of the tuplet is none; 1 to 1 was assumed.",
-            element.sourceline,
+            line_of(element),
         )
         return
     draft.actual, draft.normal = actual, normal
@@ -282,7 +282,7 @@ def _bad_tie(walk: Walk, element: Element, kind: str | None) -> None:
     walk.problem(
         "bad-type",
         f"A tie should say 'start' or 'stop' and says {kind!r}; it was left out.",
-        element.sourceline,
+        line_of(element),
     )
 
 

@@ -6,10 +6,12 @@ open start of its number in its own voice first, then in its stave, then anywher
 back in its own bar for a stop that came too early in the file.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from redstave.model.score import Anchor, Attributes, Span
+from redstave.model.score import Anchor, Attributes, Bar, Span
+from redstave.reading.problems import Problems
 
 NAMES = {
     "dashes": "A dashed line",
@@ -113,3 +115,24 @@ class Spans:
                 waiting.remove(early)
                 return early.draft
         return None
+
+
+def report_span(span: Span, part: str, bars: Sequence[Bar], problems: Problems) -> None:
+    """Report a span that lacks an end, or a hairpin that has no length."""
+    anchor = span.start or span.stop
+    if anchor is None:
+        return
+    code, said = "", ""
+    if span.stop is None:
+        code, said = "without-end", "begins here and never ends"
+    elif span.start is None:
+        code, said = "without-beginning", "ends here and never begins"
+    elif span.kind == "hairpin" and _tick(span.start, bars) >= _tick(span.stop, bars):
+        code, said = "without-length", "begins and ends at the same place"
+    if code:
+        text = f"{NAMES.get(span.kind, f'A {span.kind}')} {said}."
+        problems.add(f"{span.kind}-{code}", text, anchor.line, bars[anchor.bar].number, part)
+
+
+def _tick(anchor: Anchor, bars: Sequence[Bar]) -> int:
+    return bars[anchor.bar].start + anchor.offset

@@ -6,7 +6,7 @@ from typing import NamedTuple, cast
 
 from lxml import etree
 
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.header import HANDLERS as HEAD
 from redstave.reading.header import Header, read_head
 from redstave.reading.ids import new_part_id
@@ -68,7 +68,7 @@ class Stream:
 
     def _misplaced(self, element: Element) -> None:
         text = f"<{element.tag}> stands where MusicXML has none; it was not read."
-        self._problems.add("misplaced-element", text, element.sourceline)
+        self._problems.add("misplaced-element", text, line_of(element))
 
     def _is_part(self, element: Element) -> bool:
         return _below_root(element) and element.tag.rpartition("}")[2] == "part"
@@ -102,10 +102,10 @@ class Stream:
         raw = element.get("id") or ""
         if not raw:
             text = "A part has no id; it was given one."
-            self._problems.add("no-part-id", text, element.sourceline)
+            self._problems.add("no-part-id", text, line_of(element))
         elif any(raw == known for known, _ in self._walks):
             text = f"The file holds the part {raw!r} twice; both were kept."
-            self._problems.add("duplicate-part", text, element.sourceline)
+            self._problems.add("duplicate-part", text, line_of(element))
         part_id = new_part_id(raw, {walk.part for _, walk in self._walks})
         walk = Walk(part_id, self._ticks, self._problems)
         self._walks.append((raw, walk))

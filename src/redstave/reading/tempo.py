@@ -1,6 +1,6 @@
 """Metronome marks."""
 
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.keep import content
 from redstave.reading.notevalues import TYPE_QUARTERS
 from redstave.reading.numbers import number_within
@@ -27,5 +27,5 @@ def read_metronome(walk: Walk, element: Element, place: Place) -> None:
     mark = " = ".join(sides)
     if element.find("per-minute") is not None and not value:
         text = f"The metronome mark {mark!r} gives no number of a note value a minute."
-        walk.problem("bad-tempo", text, element.sourceline)
+        walk.problem("bad-tempo", text, line_of(element))
     walk.mark("tempo", "metronome", element, place, mark, value)

@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from redstave.model.score import Anchor, Attributes, Mark, Note
-from redstave.reading.element import Element
+from redstave.reading.element import Element, line_of
 from redstave.reading.numbers import exact
 from redstave.reading.problems import Problems
 from redstave.reading.spans import SpanDraft, Spans
@@ -175,7 +175,7 @@ class Walk:
                 f"{self.prefix}m{self.mark_count}",
                 kind,
                 name,
-                element.sourceline,
+                line_of(element),
                 self.bar,
                 place.offset,
                 place.stave,
@@ -212,5 +212,5 @@ class Walk:
     def anchor(self, element: Element, place: Place) -> Anchor:
         """Return the place as the end of a span."""
         return Anchor(
-            element.sourceline, self.bar, place.offset, place.stave, place.voice, place.note
+            line_of(element), self.bar, place.offset, place.stave, place.voice, place.note
         )
