@@ -1,11 +1,12 @@
 """The check `entry-level-missing`."""
 
+import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from redstave.analysis import Analysis
-from redstave.analysis.dynamics import Event, Kind, events, swells
+from redstave.analysis.dynamics import Event, events, swells
 from redstave.analysis.entries import Entry, entries
 from redstave.analysis.page import chords, spot
 from redstave.analysis.surroundings import level_around, level_in_force
@@ -14,6 +15,9 @@ from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.line import level_name
 from redstave.model.score import Part
+
+#: Words that say that a level holds on, even over rests (common practice).
+GOES_ON = re.compile(r"\bsempre\b|\bsim(?:ile|\.)|\bimmer\b|\btoujours\b", re.IGNORECASE)
 
 
 class Missing(NamedTuple):
@@ -154,4 +158,4 @@ def _is_long(analysis: Analysis, entry: Entry, limits: Limits) -> bool:
 
 def _goes_on(before: tuple[Event, ...]) -> bool:
     """Tell whether the last word before the rest says that it holds on: sempre, simile."""
-    return bool(before) and before[-1].kind is Kind.SPOKEN
+    return bool(before) and GOES_ON.search(before[-1].text) is not None
