@@ -30,7 +30,7 @@ def movement(tones: Sequence[Tone], reach: int) -> Movement:
     """Return how each tone's line moves within `reach` ticks before and after its start."""
     tops: dict[int, dict[int, float]] = defaultdict(dict)
     for tone in tones:
-        if not tone.unpitched and tone.stop > tone.start:
+        if not tone.unpitched and not tone.continued and tone.stop > tone.start:
             line = tops[tone.line]
             line[tone.start] = max(tone.midi, line.get(tone.start, tone.midi))
     moves = {line: _moves(top) for line, top in tops.items()}

@@ -8,18 +8,42 @@ Source of the rule: measured on annotated movements (docs/evidence.md); the numb
 
 from collections import defaultdict
 from collections.abc import Sequence
-from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csgraph, csr_array
 
+from redstave.analysis.attacks import attack_of, counted
 from redstave.analysis.slices import Slices
 from redstave.model.line import Line, Tone
 
+Ints = NDArray[np.int64]
 Hand = tuple[int, int, int]
 
 ONE_PLAYER = frozenset({"harp", "keyboard", "percussion"})
 RUN = 3  # consecutive shared notes that make two lines one strand
+
+
+class _Struck(NamedTuple):
+    """The tones that are struck, an entry each: index, line, start, pitch class (-1 if none).
+
+    `place` counts along the streams of the line: the highest notes of its chords, the second
+    highest and so on; two places that follow each other in one stream differ by 1, others by more.
+    """
+
+    tone: Ints
+    line: Ints
+    start: Ints
+    pitch_class: Ints
+    place: Ints
+
+
+class _Pairs(NamedTuple):
+    """Pairs of struck tones, by their position in `_Struck`."""
+
+    first: Ints
+    second: Ints
 
 
 def shared_tones(tones: Sequence[Tone], run: int = RUN) -> dict[int, frozenset[int]]:
@@ -28,58 +52,98 @@ def shared_tones(tones: Sequence[Tone], run: int = RUN) -> dict[int, frozenset[i
     The notes must be consecutive in both lines, so that a slow line which a figure touches on its
     way does not join it.
     """
-    partners = _partners(tones)
-    pairs = {pair for stream in _streams(tones) for pair in _runs(stream, partners, run)}
-    kept: dict[int, set[int]] = defaultdict(set)
-    for tone, other in pairs:
-        if (other, tone) in pairs:
-            kept[tone].add(other)
+    attack = attack_of(tones)
+    struck = _struck(tones, np.flatnonzero(attack == np.arange(attack.size)))
+    pairs = _both_ways(_in_runs(struck, _partners(struck), run), struck.tone.size)
+    parts: dict[int, list[int]] = defaultdict(list)
+    for at, head in enumerate(attack.tolist()):
+        parts[head].append(at)
+    kept: dict[int, list[int]] = defaultdict(list)
+    for one, other in zip(
+        struck.tone[pairs.first].tolist(), struck.tone[pairs.second].tolist(), strict=True
+    ):
+        for part in parts[one]:
+            kept[part].extend(parts[other])
     return {tone: frozenset(others) for tone, others in kept.items()}
 
 
-def _partners(tones: Sequence[Tone]) -> dict[int, dict[int, int]]:
-    """Return for each tone the tone of each other line that starts with it on its pitch class."""
-    meeting: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for index, tone in enumerate(tones):
-        if not tone.unpitched:
-            meeting[tone.start, round(tone.midi) % 12].append(index)
-    partners: dict[int, dict[int, int]] = {}
-    for together in meeting.values():
-        if len(together) > 1:
-            for index in together:
-                partners[index] = {
-                    tones[other].line: other
-                    for other in together
-                    if tones[other].line != tones[index].line
-                }
-    return partners
+def _struck(tones: Sequence[Tone], index: Ints) -> _Struck:
+    chosen = [tones[at] for at in index.tolist()]
+    line = np.array([tone.line for tone in chosen], dtype=np.int64)
+    start = np.array([tone.start for tone in chosen], dtype=np.int64)
+    midi = np.array([tone.midi for tone in chosen], dtype=np.float64)
+    pitched = np.array([not tone.unpitched for tone in chosen], dtype=np.bool_)
+    pitch_class = np.where(pitched, np.rint(midi).astype(np.int64) % 12, -1)
+    return _Struck(index, line, start, pitch_class, _places(line, start, midi))
 
 
-def _streams(tones: Sequence[Tone]) -> list[list[int]]:
-    """Return the tones of each line as streams: the highest of each chord, then the second etc."""
-    chords: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for index, tone in enumerate(tones):
-        chords[tone.line, tone.start].append(index)
-    streams: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for (line, _start), chord in sorted(chords.items()):
-        for rank, index in enumerate(sorted(chord, key=lambda at: -tones[at].midi)):
-            streams[line, rank].append(index)
-    return list(streams.values())
+def _places(line: Ints, start: Ints, midi: NDArray[np.float64]) -> Ints:
+    """Return the place of each tone along its stream; see `_Struck`."""
+    if line.size == 0:
+        return line
+    rank, place = np.empty_like(line), np.empty_like(line)
+    chord = np.lexsort((-midi, start, line))
+    rank[chord] = counted(_changes(line[chord]) | _changes(start[chord]))
+    along = np.lexsort((start, rank, line))
+    streams = np.cumsum(_changes(line[along]) | _changes(rank[along]))
+    place[along] = np.arange(line.size) + streams
+    return place
 
 
-def _runs(
-    stream: list[int], partners: dict[int, dict[int, int]], run: int
-) -> list[tuple[int, int]]:
-    """Return the pairs of doubled tones that stand in runs of at least `run` along one stream."""
-    open_runs: dict[int, list[tuple[int, int]]] = {}
-    ended: list[list[tuple[int, int]]] = []
-    for index in stream:
-        here = partners.get(index, {})
-        ended.extend(open_runs.pop(line) for line in open_runs.keys() - here.keys())
-        for line, other in here.items():
-            open_runs.setdefault(line, []).append((index, other))
-    ended.extend(open_runs.values())
-    return [pair for pairs in ended if len(pairs) >= run for pair in pairs]
+def _changes(values: Ints) -> NDArray[np.bool_]:
+    """Tell for each value whether it differs from the one before; the first one does."""
+    changes: NDArray[np.bool_] = np.ones(values.size, dtype=np.bool_)
+    changes[1:] = values[1:] != values[:-1]
+    return changes
+
+
+def _partners(struck: _Struck) -> _Pairs:
+    """Pair each tone with the tone of each other line that starts with it on its pitch class."""
+    order = np.lexsort((struck.pitch_class, struck.start))
+    order = order[struck.pitch_class[order] >= 0]
+    if order.size == 0:
+        return _Pairs(order, order)
+    fresh = _changes(struck.start[order]) | _changes(struck.pitch_class[order])
+    begins = np.flatnonzero(fresh)
+    sizes = np.diff(begins, append=order.size)
+    size = np.repeat(sizes, sizes)
+    first = np.repeat(order, size)
+    offset = np.arange(first.size) - np.repeat(np.cumsum(size) - size, size)
+    second = order[np.repeat(np.repeat(begins, sizes), size) + offset]
+    met = struck.line[first] != struck.line[second]
+    return _last_of_each_line(struck, first[met], second[met])
+
+
+def _last_of_each_line(struck: _Struck, first: Ints, second: Ints) -> _Pairs:
+    """Keep one partner in each line: of two notes at once on one pitch class the last."""
+    line = struck.line[second]
+    order = np.lexsort((second, line, first))
+    last = np.ones(order.size, dtype=np.bool_)
+    same = (first[order][1:] == first[order][:-1]) & (line[order][1:] == line[order][:-1])
+    last[:-1] = ~same
+    kept = order[last]
+    return _Pairs(first[kept], second[kept])
+
+
+def _in_runs(struck: _Struck, pairs: _Pairs, run: int) -> _Pairs:
+    """Keep the pairs that stand in runs of at least `run` along the stream of their first tone."""
+    if pairs.first.size == 0:
+        return pairs
+    line, place = struck.line[pairs.second], struck.place[pairs.first]
+    order = np.lexsort((place, line))
+    fresh = _changes(line[order])
+    fresh[1:] |= np.diff(place[order]) != 1
+    number = np.cumsum(fresh) - 1
+    kept = order[np.bincount(number)[number] >= run]
+    return _Pairs(pairs.first[kept], pairs.second[kept])
+
+
+def _both_ways(pairs: _Pairs, tones: int) -> _Pairs:
+    """Keep the pairs that stand in a run of either line."""
+    there = pairs.first * tones + pairs.second
+    back = pairs.second * tones + pairs.first
+    kept = np.isin(there, back)
+    return _Pairs(pairs.first[kept], pairs.second[kept])
 
 
 def hands(tones: Sequence[Tone], lines: Sequence[Line]) -> tuple[Hand, ...]:
@@ -89,50 +153,67 @@ def hands(tones: Sequence[Tone], lines: Sequence[Line]) -> tuple[Hand, ...]:
     section strikes together. Winds on one stave are different players, each with a hand of his own.
     """
     return tuple(
-        (tone.line, -1, -1)
-        if lines[tone.line].family in ONE_PLAYER
-        else (tone.line, tone.start, -1 if lines[tone.line].family == "strings" else at)
-        for at, tone in enumerate(tones)
+        _hand(tones[attack], lines[tones[attack].line].family, attack)
+        for attack in attack_of(tones).tolist()
     )
+
+
+def _hand(tone: Tone, family: str, at: int) -> Hand:
+    if family in ONE_PLAYER:
+        return tone.line, -1, -1
+    return tone.line, tone.start, -1 if family == "strings" else at
 
 
 def strand_of_rows(
     slices: Slices, shared: dict[int, frozenset[int]], played_by: Sequence[Hand]
-) -> NDArray[np.int64]:
+) -> Ints:
     """Return the strand of each row, numbered through the slices; equal numbers, one strand.
 
     `played_by` has one entry a tone; see `hands`.
     """
-    strand = np.empty(slices.row_slice.size, dtype=np.int64)
-    count = 0
-    begins = np.searchsorted(slices.row_slice, np.arange(slices.start.size + 1))
-    for first, last in pairwise(begins):
-        rows = slices.row_tone[first:last].tolist()
-        given = _grouped(rows, shared, played_by)
-        strand[first:last] = [count + given[tone] for tone in rows]
-        count += max(given.values()) + 1
+    rows = slices.row_tone.size
+    one, other = _links(slices, shared, played_by)
+    links = csr_array((np.ones(one.size, np.int8), (one, other)), shape=(rows, rows))
+    _, label = csgraph.connected_components(links, directed=False)
+    _, first, number = np.unique(label, return_index=True, return_inverse=True)
+    strand: Ints = np.argsort(np.argsort(first))[number].astype(np.int64)
     return strand
 
 
-def _grouped(
-    rows: list[int], shared: dict[int, frozenset[int]], played_by: Sequence[Hand]
-) -> dict[int, int]:
-    """Return for each tone of one slice the number of its group, counted from 0."""
-    by_hand: dict[Hand, list[int]] = defaultdict(list)
-    for tone in rows:
-        by_hand[played_by[tone]].append(tone)
-    given: dict[int, int] = {}
-    groups = 0
-    for tone in rows:
-        if tone in given:
-            continue
-        waiting = [tone]
-        while waiting:
-            member = waiting.pop()
-            hand = by_hand.get(played_by[member], [])
-            if member not in given and member in hand:
-                given[member] = groups
-                waiting.extend(hand)
-                waiting.extend(shared.get(member, ()))
-        groups += 1
-    return given
+def _links(
+    slices: Slices, shared: dict[int, frozenset[int]], played_by: Sequence[Hand]
+) -> tuple[Ints, Ints]:
+    """Return pairs of rows of one slice that are heard as one, enough to join all such rows."""
+    by_hand = _of_one_hand(slices, played_by)
+    doubled = _doubled(slices, shared)
+    return np.concatenate([by_hand[0], doubled[0]]), np.concatenate([by_hand[1], doubled[1]])
+
+
+def _of_one_hand(slices: Slices, played_by: Sequence[Hand]) -> tuple[Ints, Ints]:
+    numbers: dict[Hand, int] = {}
+    hand = np.array([numbers.setdefault(one, len(numbers)) for one in played_by], dtype=np.int64)
+    key = slices.row_slice * max(1, len(numbers)) + hand[slices.row_tone]
+    order = np.argsort(key, kind="stable")
+    same = key[order][1:] == key[order][:-1]
+    return order[:-1][same], order[1:][same]
+
+
+def _doubled(slices: Slices, shared: dict[int, frozenset[int]]) -> tuple[Ints, Ints]:
+    """Return the rows of doubled tones with the rows of their doublings in the same slices."""
+    pairs = [(tone, other) for tone, others in shared.items() for other in others if other > tone]
+    one, other = np.array(pairs, dtype=np.int64).reshape(-1, 2).T
+    if slices.row_tone.size == 0:
+        return one[:0], other[:0]
+    order = np.lexsort((slices.row_slice, slices.row_tone))  # each tone's rows, slice by slice
+    tones = int(max(slices.row_tone.max(), one.max(initial=0), other.max(initial=0))) + 1
+    count = np.bincount(slices.row_tone, minlength=tones)
+    begin = np.cumsum(count) - count
+    first = np.zeros(tones, dtype=np.int64)
+    first[slices.row_tone[order[begin[count > 0]]]] = slices.row_slice[order[begin[count > 0]]]
+    low = np.maximum(first[one], first[other])
+    high = np.minimum(first[one] + count[one], first[other] + count[other])
+    length = np.maximum(high - low, 0)
+    step = np.arange(length.sum()) - np.repeat(np.cumsum(length) - length, length)
+    at = np.repeat(low, length) + step
+    rows = [order[np.repeat(begin[who] - first[who], length) + at] for who in (one, other)]
+    return rows[0], rows[1]

@@ -93,7 +93,8 @@ class Tone(NamedTuple):
     `line` indexes the tuple of lines; `notes` are the ids of the printed notes; ticks count from
     the start of the score, seconds from the tempo map; `midi` is sounding pitch; `players` is how
     many play this very tone; `level` and `level_stop` are the levels at its two ends;
-    `accent_db` is a short rise at the attack.
+    `accent_db` is a short rise at the attack; `continued` tones go on from another one without an
+    attack of their own: a held note whose players are told something new on the way.
     """
 
     line: int
@@ -111,6 +112,7 @@ class Tone(NamedTuple):
     technique: str  # "" ordinary; "pizz", "mute", "tremolo", "harmonic", "stopped", "col-legno"
     accent_db: float = 0.0
     unpitched: bool = False
+    continued: bool = False
 
 
 @dataclass(frozen=True)
