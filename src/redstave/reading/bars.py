@@ -10,11 +10,16 @@ from redstave.reading.walk import BarRead, Walk
 
 
 class Column(NamedTuple):
-    """One bar in all parts that have it. Lengths in ticks: of the bar, and of a full metre."""
+    """One bar in all parts that have it, by part id. Lengths in ticks.
+
+    `metre` is a full bar, `expected` what a part should hold: a full bar if one part does, else
+    what the longest holds.
+    """
 
     bar: Bar
     rows: list[tuple[str, BarRead]]
     metre: int
+    expected: int
 
     @property
     def lack(self) -> int:
@@ -25,12 +30,6 @@ class Column(NamedTuple):
     def is_irregular(self) -> bool:
         """Whether the file itself says that the bar does not fill its metre."""
         return any(row.implicit for _, row in self.rows)
-
-    @property
-    def expected(self) -> int:
-        """What a part should hold: a full metre if one part does, else what the longest holds."""
-        contents = {row.content for _, row in self.rows}
-        return self.metre if self.metre in contents else self.bar.length
 
 
 def shared_bars(walks: Sequence[Walk], ticks: int, problems: Problems) -> tuple[Bar, ...]:
@@ -58,7 +57,9 @@ def _column(index: int, rows: list[tuple[str, BarRead]], start: int, ticks: int)
     nominal = next((row.nominal for _, row in rows if row.nominal is not None), None)
     length = max(_length(row, nominal) for _, row in rows) or nominal or 4 * ticks
     number = next((row.number for _, row in rows if row.number), str(index + 1))
-    return Column(Bar(index, number, start, length), rows, nominal or length)
+    is_full = any(row.content == nominal for _, row in rows)
+    expected = nominal if nominal is not None and is_full else length
+    return Column(Bar(index, number, start, length), rows, nominal or length, expected)
 
 
 def _length(row: BarRead, nominal: int | None) -> int:

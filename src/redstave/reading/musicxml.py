@@ -125,21 +125,12 @@ def _part(entry: PartEntry, walk: Walk, bars: Sequence[Bar], problems: Problems)
         id=walk.part,
         name=entry.name,
         abbreviation=entry.abbreviation,
-        staves=_staves(walk, problems),
+        staves=walk.staves,
         instruments=entry.instruments,
         notes=tuple(walk.notes),
         marks=tuple(walk.marks),
         spans=spans,
     )
-
-
-def _staves(walk: Walk, problems: Problems) -> int:
-    lowest = max(walk.notes, key=lambda note: note.stave, default=None)
-    if lowest is None or lowest.stave <= walk.staves:
-        return walk.staves
-    text = f"A note stands on stave {lowest.stave}, but the part announces {walk.staves}."
-    problems.add("stave-not-announced", text, lowest.line, walk.bars[lowest.bar].number, walk.part)
-    return lowest.stave
 
 
 def _group(group: PartGroup, ids: dict[str, str]) -> PartGroup:

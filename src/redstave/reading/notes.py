@@ -77,7 +77,7 @@ def _placed(walk: Walk, draft: Draft, element: Element, line: int) -> Note:
         walk.bar,
         offset,
         duration,
-        stave_number(walk, texts.get("staff"), line) if "staff" in texts else 1,
+        _stave(walk, texts["staff"], line) if "staff" in texts else 1,
         (texts.get("voice") or "1").strip(),
         draft.kind,
         draft.step,
@@ -132,6 +132,15 @@ def _offset(walk: Walk, draft: Draft, duration: int, line: int) -> int:
         if draft.kind != "rest" and walk.cursor > walk.sounding:
             walk.sounding = walk.cursor
     return offset
+
+
+def _stave(walk: Walk, text: str | None, line: int) -> int:
+    stave = stave_number(walk, text, line)
+    if stave > walk.staves:
+        said = f"A note stands on stave {stave}, but the part announces {walk.staves}."
+        walk.problem("stave-not-announced", said, line)
+        walk.staves = stave
+    return stave
 
 
 def stave_number(walk: Walk, text: str | None, line: int) -> int:
