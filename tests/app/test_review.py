@@ -115,6 +115,19 @@ def test_forces_that_make_no_sense_are_refused(text: str) -> None:
         app.parse_forces(text)
 
 
+def test_the_review_says_where_it_was_heard(root: Path) -> None:
+    """Hall, seat and tail change what is heard, and all three stand in the provenance."""
+    entry = root / "src/redstave/app/demo/orchestra.musicxml"
+    usual = app.hear(app.open_entry(entry), "25")
+    place = app.parse_hall("vienna", "conductor", tail=True)
+    there = app.open_entry(entry, heard_in=place)
+    heard = app.hear(there, "25")
+    assert heard["hall"] == "Musikverein, Vienna, at the conductor's ear, ringing on"
+    assert heard["lines"] != usual["lines"]
+    done = app.review(there, "entry", app.choose(only=["slur-over-equal-notes"]))
+    assert done.provenance.hall == heard["hall"]
+
+
 def test_fewer_strings_lower_the_margin_of_the_strings(root: Path) -> None:
     """With a quarter of the players the violins stand less clear of the rest."""
     entry = root / "src/redstave/app/demo/orchestra.musicxml"

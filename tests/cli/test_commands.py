@@ -87,6 +87,8 @@ def test_facts_counts_what_the_file_holds(root: Path) -> None:
         (["hear", ENTRY, "--bars", "x y"], "range of bars"),
         (["checks", "no-such-check"], "no-such-check"),
         (["review", ENTRY, "--forces", "many"], "forces"),
+        (["review", ENTRY, "--hall", "cellar"], "vienna"),
+        (["hear", ENTRY, "--seat", "balcony"], "conductor"),
     ],
 )
 def test_what_cannot_be_used_is_told_in_one_sentence(

@@ -8,7 +8,7 @@ import pytest
 
 from redstave.base.citation import read_cited
 from redstave.base.errors import DataError
-from redstave.instruments import hall, halls, load
+from redstave.instruments import hall, halls, load, seats
 from redstave.instruments.book import bibliography, cited_file, read_instrument
 
 NEEDED = frozenset(
@@ -141,8 +141,11 @@ def test_every_source_is_used() -> None:
 def test_halls_are_cited_and_the_default_is_named() -> None:
     """The default hall has 18 750 m3, 1.9 s and the listener 15 m from the stage front."""
     assert (hall().volume, hall().reverberation, hall().listener) == (18750.0, 1.9, 15.0)
-    assert set(halls()) >= {"default", "vienna", "berlin"}
+    assert set(halls()) >= {"default", "vienna", "berlin", "boston", "amsterdam"}
+    assert set(seats()) >= {"stalls", "conductor"}
     with pytest.raises(DataError, match="no hall"):
         hall("cellar")
+    with pytest.raises(DataError, match="no seat"):
+        hall(seat="balcony")
     with pytest.raises(DataError, match="bare number"):
         read_cited("[default]\nvolume = 18750\n", "halls.toml", bibliography())

@@ -7,7 +7,8 @@ quarter note or more whose median margin, judged with their doublings, lies belo
 masters' tunes should hardly ever be. *Named* is the share of time in which the leading strand that
 Redstave finds is the one listeners named; *highest* is the same for the simple rule "the highest
 line", *first violins* for "always the first violins". Nobody listened for audibility: that masters'
-tunes are audible is assumed.
+tunes are audible is assumed. The last rows hear the same passages with the reverberant tail of the
+hall, and from the conductor's place.
 """
 
 import csv
@@ -19,6 +20,7 @@ from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
 from redstave.analysis.barwise import weighted_median
+from redstave.instruments import hall
 from redstave.reading import read
 
 ROOT = Path(__file__).resolve().parents[3] / "shared" / "scores"
@@ -28,10 +30,14 @@ Flags = NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class Movement:
-    """What was measured on one movement: a margin for each passage, shares of time."""
+    """What was measured on one movement: a margin for each passage, shares of time.
+
+    `elsewhere` has the margins in each of ELSEWHERE.
+    """
 
     name: str
     margins: Floats
+    elsewhere: tuple[Floats, ...]
     named: float
     highest: float
     violins: float
@@ -55,16 +61,27 @@ def table() -> str:
     rows += [_row(one.name, one.margins, one.named, one.highest, one.violins) for one in found]
     means = [float(np.mean([getattr(one, key) for one in found])) for key in _SHARES]
     rows.append(_row("**all**", np.concatenate([one.margins for one in found]), *means))
+    for at, words in enumerate(ELSEWHERE):
+        margins = np.concatenate([one.elsewhere[at] for one in found])
+        rows.append(f"| all, {words} | {_shares(margins)} | | | |")
     return "\n".join(rows)
 
 
 _SHARES = ("named", "highest", "violins")
+ELSEWHERE = {
+    "with the tail": hall(tail=True),
+    "at the conductor's ear": hall(seat="conductor"),
+}
 
 
 def _row(name: str, margins: Floats, named: float, highest: float, violins: float) -> str:
+    return f"| {name} | {_shares(margins)} | {named:.2f} | {highest:.2f} | {violins:.2f} |"
+
+
+def _shares(margins: Floats) -> str:
     return (
-        f"| {name} | {margins.size} | {np.mean(margins < 0):.1%} | {np.mean(margins < 6):.1%} "
-        f"| {np.median(margins):+.1f} dB | {named:.2f} | {highest:.2f} | {violins:.2f} |"
+        f"{margins.size} | {np.mean(margins < 0):.1%} | {np.mean(margins < 6):.1%} "
+        f"| {np.median(margins):+.1f} dB"
     )
 
 
@@ -72,19 +89,38 @@ def _measure(table_file: Path, root: Path) -> Movement:
     name = table_file.name.removesuffix("_annotations.csv")
     analysis = Analysis(read(root / "orchestra" / f"{name}.mxl"))
     hearing, slices = analysis.hearing, analysis.slices
-    weight = (slices.stop - slices.start)[slices.row_slice].astype(np.float64)
+    weight = _weight(analysis)
     leading = hearing.strand == analysis.tune.strand[slices.row_slice]
     highest, violins = _highest(analysis), _first_violins(analysis)
-    margins: list[float] = []
     agreed, total = np.zeros(3), 0.0
     for rows in _passages(analysis, table_file):
         if weight[rows].sum() < analysis.score.ticks_per_quarter:
             continue
-        margins.append(weighted_median(hearing.rows.margin_db[rows], weight[rows]))
         for at, guess in enumerate((leading, highest, violins)):
             agreed[at] += weight[rows & guess].sum()
         total += float(weight[rows].sum())
-    return Movement(name.replace("_", " "), np.array(margins), *(agreed / total).tolist())
+    places = [analysis, *(Analysis(analysis.score, hall=other) for other in ELSEWHERE.values())]
+    here, *elsewhere = (margins(place, table_file) for place in places)
+    return Movement(name.replace("_", " "), here, tuple(elsewhere), *(agreed / total).tolist())
+
+
+def margins(analysis: Analysis, table_file: Path) -> Floats:
+    """Return the median margin in dB of each annotated passage of a quarter note or more."""
+    weight, rows = _weight(analysis), analysis.hearing.rows
+    return np.array(
+        [
+            weighted_median(rows.margin_db[chosen], weight[chosen])
+            for chosen in _passages(analysis, table_file)
+            if weight[chosen].sum() >= analysis.score.ticks_per_quarter
+        ]
+    )
+
+
+def _weight(analysis: Analysis) -> Floats:
+    """Return the length of the slice of each row in ticks."""
+    slices = analysis.slices
+    weight: Floats = (slices.stop - slices.start)[slices.row_slice].astype(np.float64)
+    return weight
 
 
 def _passages(analysis: Analysis, table_file: Path) -> list[Flags]:

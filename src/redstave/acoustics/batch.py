@@ -101,6 +101,13 @@ def stack(rows: Sequence[tuple[Indices, Float32]]) -> Spectra:
     return Spectra(starts, np.concatenate(bins), np.concatenate(powers))
 
 
+def joined(first: Spectra, second: Spectra) -> Spectra:
+    """Return the rows of one value followed by those of another."""
+    starts = np.concatenate([first.starts, first.starts[-1] + second.starts[1:]])
+    bins = np.concatenate([first.bins, second.bins])
+    return Spectra(starts, bins, np.concatenate([first.powers, second.powers]))
+
+
 def excitations(spectra: Spectra, slice_of_row: ArrayLike, slices: int) -> Float32:
     """Return the excitation of every row [rows, 75], filters shaped by all rows of its slice.
 
@@ -194,21 +201,29 @@ def loudness_alone(spectra: Spectra) -> Float32:
 
 
 def judge(
-    own: Float32, slice_of_strand: ArrayLike, total: Float32, detection_offset_db: float = 0.0
+    own: Float32,
+    slice_of_strand: ArrayLike,
+    total: Float32,
+    detection_offset_db: float = 0.0,
+    beside: Float32 | None = None,
 ) -> Judgement:
     """Return what is heard of each strand against everything else in its slice.
 
     `own` [strands, 75], `slice_of_strand` [strands], `total` [slices, 75]. `detection_offset_db`
-    is added to K: negative where listeners hear better than the standard listener.
+    is added to K: negative where listeners hear better than the standard listener. `beside`
+    [strands, 75] masks as well without being part of the total: what still rings in the hall.
     """
     slice_of = np.asarray(slice_of_strand, dtype=np.int64)
-    f_total = bank().f(total).astype(np.float32, copy=False)
-    detection = (bank().detection * 10.0 ** (detection_offset_db / 10.0)).astype(np.float32)
+    filters = bank()
+    f_total = None if beside is not None else _f(total)
+    detection = (filters.detection * 10.0 ** (detection_offset_db / 10.0)).astype(np.float32)
     found = Judgement(*(np.empty(len(own), np.float32) for _ in Judgement._fields))
     for low in range(0, len(own), ROWS_AT_ONCE):
         rows = slice(low, low + ROWS_AT_ONCE)
         at = slice_of[rows]
-        part = _judge_block(own[rows], total[at], f_total[at], detection)
+        everything = total[at] if beside is None else total[at] + beside[rows]
+        f_everything = _f(everything) if f_total is None else f_total[at]
+        part = _judge_block(own[rows], everything, f_everything, detection)
         for column, values in zip(found, part, strict=True):
             column[rows] = values
     return found
@@ -216,18 +231,37 @@ def judge(
 
 def _judge_block(own: Float32, total: Float32, f_total: Float32, detection: Float32) -> Judgement:
     filters, unit = bank(), np.float32(_sone_per_unit())
-    background = background_of(own, total)
-    heard = masked(own, background, f_total, filters, detection)
-    taken = np.maximum(f_total - filters.f(background), 0).sum(axis=1)
-    whole = np.maximum(f_total.sum(axis=1), np.float32(1e-30))
+    heard = masked(own, background_of(own, total), f_total, filters, detection)
     centres = filters.centres_hz.astype(np.float32)
     return Judgement(
         specific_loudness(own, filters).sum(axis=1) * unit,
         heard.partial.sum(axis=1) * unit,
         margin_db(heard.weight.sum(axis=1, dtype=np.float64) * unit).astype(np.float32),
         centres[heard.advantage.argmax(axis=1)],
-        taken / whole,
+        _share_taken(f_total, heard.f_background.astype(np.float32, copy=False)),
     )
+
+
+def contributions(own: Float32, slice_of_row: ArrayLike, total: Float32) -> Float32:
+    """Return `Judgement.contribution` alone, at a quarter of the cost of `judge`."""
+    slice_of = np.asarray(slice_of_row, dtype=np.int64)
+    f_total = _f(total)
+    found = np.empty(len(own), np.float32)
+    for low in range(0, len(own), ROWS_AT_ONCE):
+        rows = slice(low, low + ROWS_AT_ONCE)
+        at = slice_of[rows]
+        found[rows] = _share_taken(f_total[at], _f(background_of(own[rows], total[at])))
+    return found
+
+
+def _f(excitation: Float32) -> Float32:
+    return bank().f(excitation).astype(np.float32, copy=False)
+
+
+def _share_taken(f_total: Float32, f_background: Float32) -> Float32:
+    taken = np.maximum(f_total - f_background, 0).sum(axis=1)
+    share: Float32 = taken / np.maximum(f_total.sum(axis=1), np.float32(1e-30))
+    return share
 
 
 def background_of(own: Float32, total: Float32) -> Float32:

@@ -120,12 +120,14 @@ def specific_loudness(own: Floats, bank: FilterBank) -> Floats:
 class Masked(NamedTuple):
     """Per filter: specific partial loudness and the closed-form weight, in units of C.
 
-    `advantage` is E_s / E_THRN, the signal against its masked threshold in that filter.
+    `advantage` is E_s / E_THRN, the signal against its masked threshold in that filter;
+    `f_background` is f(E_n), what the background has by itself.
     """
 
     partial: Floats
     weight: Floats
     advantage: Floats
+    f_background: Floats
 
 
 def masked(
@@ -146,7 +148,7 @@ def masked(
     below = ratio * np.sqrt(ratio) * bank.f_quiet * gained / span
     doubled = 2 * advantage
     weight = doubled * np.sqrt(doubled) * bank.f_quiet / span * bank.f_slope(background) * own
-    return Masked(np.where(advantage >= 1, above, below), weight, advantage)
+    return Masked(np.where(advantage >= 1, above, below), weight, advantage, f_background)
 
 
 def _power(base: Floats, exponent: float) -> Floats:

@@ -1,6 +1,6 @@
 """Analysis: one frozen object whose parts are computed when a check first reads them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -11,6 +11,7 @@ from redstave.analysis.slices import Slices, cut
 from redstave.analysis.solos import Lead, marked_leads
 from redstave.analysis.spectra import Sound, sound_of_rows
 from redstave.analysis.strands import hands, shared_tones, strand_of_rows
+from redstave.analysis.tail import ringing
 from redstave.analysis.tune import Tune, find_tune, marked_rows
 from redstave.instruments import Hall, InstrumentBook, default_hall, load
 from redstave.model.line import WORKING_ORCHESTRA, Forces, Playing
@@ -20,23 +21,20 @@ from redstave.players import play
 
 @dataclass(frozen=True)
 class Analysis:
-    """Everything derived from one score under one set of forces; what nobody reads is not computed.
+    """Everything derived from one score under one set of forces, heard in one hall.
 
-    Frozen, so that two readers can never see different values; each property is computed once.
+    Frozen, so that two readers can never see different values; each property is computed once, and
+    what nobody reads is not computed.
     """
 
     score: Score
     forces: Forces = WORKING_ORCHESTRA
+    hall: Hall = field(default_factory=default_hall)
 
     @cached_property
     def book(self) -> InstrumentBook:
         """The instrument data in use."""
         return load()
-
-    @cached_property
-    def hall(self) -> Hall:
-        """The hall and seat in which everything is heard."""
-        return default_hall()
 
     @cached_property
     def playing(self) -> Playing:
@@ -71,7 +69,8 @@ class Analysis:
         played_by = hands(self.playing.tones, self.playing.lines)
         strand = strand_of_rows(self.slices, self.shared, played_by)
         line = lines[self.slices.row_tone]
-        return hear(self.slices, self.sound, strand, line, len(self.playing.lines))
+        rings = ringing(self.hall, self.playing.lines, self.book, line, self.sound.sigma_db)
+        return hear(self.slices, self.sound, strand, line, len(self.playing.lines), rings)
 
     @cached_property
     def movement(self) -> Movement:

@@ -11,13 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from redstave.acoustics import batch
+from redstave.analysis.covering import Span, cover
 from redstave.analysis.slices import Slices
 from redstave.analysis.spectra import Sound
+from redstave.analysis.tail import Ringing, Tail, by_line, of_others, silence, tails
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-MODEL_SD_DB = 3.0  # rms error of predicted thresholds: Glasberg & Moore 2005, abstract
 SLICES_AT_ONCE = 256  # keeps memory flat however long the score
 
 
@@ -28,7 +29,8 @@ class Judged:
     `margin_db` and `sd_db` belong to the strand of the row, as do `loudness` (alone) and `partial`
     (in the company of all else), both in sone; `contribution` is the share of the slice's loudness
     that would go with the row's own tone; `covering` [rows, lines] says how much of what covers the
-    strand comes from each line, and adds up to 1 where anything else sounds.
+    strand comes from each line (a tail in the hall counts for the line that left it): the shares
+    add up to 1 where anything else sounds.
     """
 
     margin_db: Floats
@@ -50,16 +52,33 @@ class Hearing:
     rows: Judged
 
 
-def hear(slices: Slices, sound: Sound, strand: Ints, line: Ints, lines: int) -> Hearing:
-    """Judge all rows, some slices at a time so that memory stays small."""
+def hear(
+    slices: Slices,
+    sound: Sound,
+    strand: Ints,
+    line: Ints,
+    lines: int,
+    ringing: Ringing | None = None,
+) -> Hearing:
+    """Judge all rows, some slices at a time so that memory stays small.
+
+    `strand` and `line` have one entry a row. With `ringing` the hall's tail masks too.
+    """
     parts = []
+    ring = silence(ringing) if ringing else None
     begins = np.searchsorted(slices.row_slice, np.arange(slices.start.size + 1))
     for first in range(0, slices.start.size, SLICES_AT_ONCE):
         last = min(first + SLICES_AT_ONCE, slices.start.size)
-        span = slice(int(begins[first]), int(begins[last]))
-        parts.append(
-            _judge(sound, span, slices.row_slice[span] - first, last - first, strand, line, lines)
-        )
+        rows = slice(int(begins[first]), int(begins[last]))
+        row_slice = slices.row_slice[rows] - first
+        excitation = batch.excitations(sound.rows(rows), row_slice, last - first)
+        span = Span(excitation, row_slice, strand[rows], line[rows], sound.sigma_db[rows])
+        tail = None
+        if ringing and ring:
+            sounding = by_line(excitation, row_slice, span.line, (last - first, lines))
+            times = slices.start_s[first:last], slices.stop_s[first:last]
+            tail, ring = tails(ringing, ring, sounding, *times)
+        parts.append(_judge(span, last - first, lines, tail))
     return Hearing(slices, line, strand, sound, _joined(parts, lines))
 
 
@@ -71,75 +90,22 @@ def _joined(parts: list[Judged], lines: int) -> Judged:
     return Judged(*(np.concatenate(column) for column in columns))
 
 
-def _judge(
-    sound: Sound,
-    span: slice,
-    row_slice: Ints,
-    slices: int,
-    strand: Ints,
-    line: Ints,
-    lines: int,
-) -> Judged:
-    """Judge the rows of a span of slices; `row_slice` counts from 0 within the span."""
-    excitation = batch.excitations(sound.rows(span.start, span.stop), row_slice, slices)
-    _, first_row, of_row = np.unique(strand[span], return_index=True, return_inverse=True)
-    own = batch.group_sums(excitation, of_row, first_row.size)
-    total = batch.group_sums(excitation, row_slice, slices)
-    heard = batch.judge(own, row_slice[first_row], total)
-    alone = batch.judge(excitation, row_slice, total)
-    covering, sd = _cover(
-        excitation, own, of_row, row_slice, line[span], sound.sigma_db[span], lines
-    )
+def _judge(span: Span, slices: int, lines: int, tail: Tail | None) -> Judged:
+    """Judge the rows of a span of slices, with what rings in the hall if that is to count."""
+    _, first_row, of_row = np.unique(span.strand, return_index=True, return_inverse=True)
+    own = batch.group_sums(span.excitation, of_row, first_row.size)
+    total = batch.group_sums(span.excitation, span.row_slice, slices)
+    at = span.row_slice[first_row]
+    beside = None
+    if tail is not None:
+        beside = of_others(tail.power, span.line, of_row, at)
+    heard = batch.judge(own, at, total, beside=beside)
+    covering, sd = cover(span, lines, tail)
     return Judged(
         margin_db=heard.margin[of_row].astype(np.float64),
         sd_db=sd,
         loudness=heard.loudness[of_row].astype(np.float64),
         partial=heard.partial[of_row].astype(np.float64),
-        contribution=alone.contribution.astype(np.float64),
+        contribution=batch.contributions(span.excitation, span.row_slice, total).astype(np.float64),
         covering=covering,
     )
-
-
-def _cover(
-    excitation: batch.Float32,
-    own: batch.Float32,
-    of_row: Ints,
-    row_slice: Ints,
-    line: Ints,
-    sigma_db: Floats,
-    lines: int,
-) -> tuple[Floats, Floats]:
-    """Return who covers each row's strand [rows, lines], and the margin's sd in dB [rows].
-
-    The levels of different lines are taken as independent: a strand's own level counts with the
-    shares of its members, what covers it with the shares of the maskers.
-    """
-    covering = np.zeros((of_row.size, lines))
-    variance = np.full(of_row.size, MODEL_SD_DB**2)
-    edges = np.flatnonzero(np.diff(row_slice, prepend=-1))
-    for first, last in zip(edges, [*edges[1:], of_row.size], strict=True):
-        rows = slice(int(first), int(last))
-        members = excitation[rows]
-        strands = of_row[rows]
-        same = strands[:, None] == strands[None, :]
-        shares = _shares(own[strands], members, same)
-        covering[rows] = shares @ (line[rows][:, None] == np.arange(lines))
-        spread = sigma_db[rows]
-        power = members.sum(axis=1, dtype=np.float64)
-        mine = same * power / np.maximum((same * power).sum(axis=1, keepdims=True), 1e-30)
-        variance[rows] += (mine**2 + shares**2) @ spread**2
-    return covering, np.sqrt(variance)
-
-
-def _shares(own: batch.Float32, members: batch.Float32, same: NDArray[np.bool_]) -> Floats:
-    """Return for each row the share of every other row in what masks its strand.
-
-    The background is looked at where the strand itself would be heard: weighted by E_s^0.2.
-    """
-    background = np.maximum(members.sum(axis=0) - own, 1e-20)
-    weight = own ** np.float32(0.2)
-    shares = np.einsum("rk,ok->ro", weight / background, members)
-    shares[same] = 0.0
-    total = shares.sum(axis=1, keepdims=True)
-    found: Floats = shares / np.where(total > 0.0, total, 1.0)
-    return found

@@ -5,15 +5,27 @@ from pathlib import Path
 
 from redstave.analysis import Analysis
 from redstave.base.errors import InputError
+from redstave.instruments import Hall, default_hall, hall, halls, seats
 from redstave.model.line import WORKING_ORCHESTRA, Forces
 from redstave.reading import read
 
 SECTIONS = 5
 
 
-def open_entry(path: Path, forces: Forces = WORKING_ORCHESTRA) -> Analysis:
+def open_entry(
+    path: Path, forces: Forces = WORKING_ORCHESTRA, heard_in: Hall | None = None
+) -> Analysis:
     """Read a score file and return its Analysis; InputError says in one sentence why it cannot."""
-    return Analysis(read(path), forces)
+    return Analysis(read(path), forces, heard_in or default_hall())
+
+
+def parse_hall(name: str, seat: str = "stalls", tail: bool = False) -> Hall:
+    """Return a hall by name and seat; an InputError lists the halls or seats there are."""
+    if name not in halls():
+        raise InputError(f'there is no hall "{name}"; the halls are {", ".join(halls())}')
+    if seat not in seats():
+        raise InputError(f'there is no seat "{seat}"; the seats are {", ".join(seats())}')
+    return hall(name, seat, tail)
 
 
 def parse_forces(text: str) -> Forces:

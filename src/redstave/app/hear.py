@@ -20,7 +20,12 @@ def hear(analysis: Analysis, bars: str = "") -> Json:
     ]
     inside = (hearing.slices.bar >= first) & (hearing.slices.bar <= last)
     seconds = float(hearing.slices.seconds[inside].sum())
-    return {"lines": records, "slices": int(inside.sum()), "seconds": round(seconds, 3)}
+    return {
+        "hall": analysis.hall.name,
+        "lines": records,
+        "slices": int(inside.sum()),
+        "seconds": round(seconds, 3),
+    }
 
 
 def bar_range(analysis: Analysis, text: str) -> tuple[int, int]:

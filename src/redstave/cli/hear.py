@@ -9,7 +9,13 @@ from rich.console import Console
 from rich.table import Table
 
 from redstave import app
-from redstave.cli.options import entry_argument, forces_option, json_option, print_json
+from redstave.cli.options import (
+    entry_argument,
+    forces_option,
+    hall_options,
+    json_option,
+    print_json,
+)
 
 SIGN = {"heard": "●", "doubtful": "◐", "covered": "○"}
 
@@ -18,10 +24,15 @@ SIGN = {"heard": "●", "doubtful": "◐", "covered": "○"}
 @entry_argument
 @click.option("--bars", default="", help="Only these bars, as printed: 5-12.")
 @forces_option
+@hall_options
 @json_option
-def hear(entry: Path, bars: str, forces: str, as_json: bool) -> None:
+def hear(
+    entry: Path, bars: str, forces: str, hall: str, seat: str, tail: bool, as_json: bool
+) -> None:
     """Say what the hall hears of ENTRY: each line in each bar, heard, doubtful or covered."""
-    data: dict[str, Any] = app.hear(app.open_entry(entry, app.parse_forces(forces)), bars)
+    place = app.parse_hall(hall, seat, tail)
+    analysis = app.open_entry(entry, app.parse_forces(forces), place)
+    data: dict[str, Any] = app.hear(analysis, bars)
     if as_json:
         print_json(data)
         return
@@ -29,7 +40,7 @@ def hear(entry: Path, bars: str, forces: str, as_json: bool) -> None:
     console.print(_table(data["lines"]))
     console.print(
         "● heard  ◐ doubtful  ○ covered; the margin in dB is how far above masked threshold a "
-        "line lies.\nEstimates for a seat in the stalls: the ear and the rehearsal decide.",
+        f"line lies.\nEstimates for this place: {data['hall']}. The ear and the rehearsal decide.",
         highlight=False,
     )
 

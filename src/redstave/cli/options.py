@@ -32,6 +32,20 @@ def forces_option(command: Command) -> Command:
     )(command)
 
 
+def hall_options(command: Command) -> Command:
+    """Add --hall, --seat and --tail: where the entry is heard."""
+    hall = click.option(
+        "--hall", default="default", show_default=True, help="Hear it in this hall."
+    )
+    seat = click.option(
+        "--seat", default="stalls", show_default=True, help="Hear it from this seat in the hall."
+    )
+    tail = click.option(
+        "--tail", is_flag=True, help="Let sounds that have ended ring on and cover what follows."
+    )
+    return hall(seat(tail(command)))
+
+
 def print_json(data: object) -> None:
     """Print data as JSON, readable and with its letters unescaped."""
     click.echo(json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False))

@@ -7,7 +7,13 @@ import click
 from rich.console import Console
 
 from redstave import app
-from redstave.cli.options import entry_argument, forces_option, json_option, print_json
+from redstave.cli.options import (
+    entry_argument,
+    forces_option,
+    hall_options,
+    json_option,
+    print_json,
+)
 from redstave.model.finding import Claim
 
 HEADINGS = {
@@ -27,6 +33,7 @@ KINDS = [kind.value for kind in (Claim.IMPOSSIBLE, Claim.RISK, Claim.QUESTION)]
 @click.option("--only", multiple=True, metavar="CHECK", help="Run this check only (repeatable).")
 @click.option("--without", multiple=True, metavar="CHECK", help="Leave this check out.")
 @forces_option
+@hall_options
 @json_option
 def review(
     entry: Path,
@@ -35,10 +42,14 @@ def review(
     only: tuple[str, ...],
     without: tuple[str, ...],
     forces: str,
+    hall: str,
+    seat: str,
+    tail: bool,
     as_json: bool,
 ) -> None:
     """Review ENTRY: print what was found and, with --out, write the letter."""
-    analysis = app.open_entry(entry, app.parse_forces(forces))
+    place = app.parse_hall(hall, seat, tail)
+    analysis = app.open_entry(entry, app.parse_forces(forces), place)
     done = app.review(analysis, entry.stem, app.choose(only, without))
     data: dict[str, Any] = app.review_json(done, analysis)
     if as_json:

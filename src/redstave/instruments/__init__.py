@@ -2,7 +2,7 @@
 
 from redstave.instruments.book import InstrumentBook, load
 from redstave.instruments.emission import at_ear, decay_s, emission, sigma_db, sound_power_db
-from redstave.instruments.halls import Hall, default_hall, hall, halls
+from redstave.instruments.halls import Hall, default_hall, hall, halls, seats
 from redstave.instruments.names import Naming, resolve_name
 from redstave.instruments.record import Compass, Instrument
 
@@ -20,6 +20,7 @@ __all__ = [
     "halls",
     "load",
     "resolve_name",
+    "seats",
     "sigma_db",
     "sound_power_db",
 ]
