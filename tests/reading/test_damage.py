@@ -1,5 +1,7 @@
 """Damaged scores: each fault is a problem with its place and its repair, and reading goes on."""
 
+import time
+
 import pytest
 
 from redstave.reading import read_bytes
@@ -231,3 +233,15 @@ def test_many_problems_of_one_kind_are_counted() -> None:
     ]
     assert len(found) == 101
     assert "900 more" in found[-1].text
+
+
+@pytest.mark.parametrize("kinds", [("start", "stop"), ("stop", "start")])
+@pytest.mark.parametrize("element", ["<slur type='{}'/>", "<tied type='{}'/>"])
+def test_thousands_of_open_ends_take_linear_time(kinds: tuple[str, str], element: str) -> None:
+    """Ten thousand ends that wait for another are read in the time of ten thousand notes."""
+    note = QUARTER.replace("<type>", "<notations>{}</notations><type>")
+    first, second = (note.format(element.format(kind)) * 10_000 for kind in kinds)
+    started = time.process_time()
+    score = score_of_bars(first + second)
+    assert time.process_time() - started < 10.0
+    assert len(score.parts[0].notes) == 20_000

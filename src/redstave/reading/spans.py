@@ -8,7 +8,7 @@ back in its own bar for a stop that came too early in the file.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from redstave.model.score import Anchor, Attributes, Bar, Span
 from redstave.reading.problems import Problems
@@ -22,7 +22,10 @@ NAMES = {
 }
 
 
-@dataclass(slots=True)
+OPEN_AT_ONCE = 64  # spans of one kind and number; older ones wait no longer, so time stays linear
+
+
+@dataclass(slots=True, eq=False)
 class SpanDraft:
     """A span of which one end may still be missing."""
 
@@ -49,6 +52,7 @@ class SpanDraft:
 
 
 Key = tuple[str, str]
+Waiting = TypeVar("Waiting")
 
 
 class Early(NamedTuple):
@@ -72,7 +76,7 @@ class Spans:
         early = self._take_early(key, draft.start, tick)
         if early is None:
             self.drafts.append(draft)
-            self._open.setdefault(key, []).append(draft)
+            await_other_end(self._open.setdefault(key, []), draft)
             return
         early.start, early.name, early.placement = draft.start, draft.name, draft.placement
         early.attributes = (*draft.attributes, *early.attributes)
@@ -87,7 +91,7 @@ class Spans:
         if draft is None:
             draft = SpanDraft(kind, "", number, None, anchor, "", later)
             self.drafts.append(draft)
-            self._early.setdefault(key, []).append(Early(draft, tick))
+            await_other_end(self._early.setdefault(key, []), Early(draft, tick))
             return
         self._open[key].remove(draft)
         draft.stop = anchor
@@ -115,6 +119,12 @@ class Spans:
                 waiting.remove(early)
                 return early.draft
         return None
+
+
+def await_other_end(waiting: list[Waiting], end: Waiting) -> None:
+    """Add an end to those of its kind that wait for the other one."""
+    waiting.append(end)
+    del waiting[:-OPEN_AT_ONCE]
 
 
 def report_span(span: Span, part: str, bars: Sequence[Bar], problems: Problems) -> None:

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from redstave.model.score import STEP_SEMITONES, Anchor, Note
-from redstave.reading.spans import SpanDraft, Spans
+from redstave.reading.spans import SpanDraft, Spans, await_other_end
 
 
 class OpenTie(NamedTuple):
@@ -29,7 +29,7 @@ class Ties:
         if tie is None:
             draft = SpanDraft("tie", "", "1", None, anchor, "", ())
             self._spans.drafts.append(draft)
-            self._early.setdefault(height, []).append(OpenTie(draft, tick))
+            await_other_end(self._early.setdefault(height, []), OpenTie(draft, tick))
             return
         self._open[height].remove(tie)
         tie.draft.stop = anchor
@@ -45,7 +45,7 @@ class Ties:
                 return
         draft = SpanDraft("tie", "", "1", _anchor(note), None, placement, ())
         self._spans.drafts.append(draft)
-        self._open.setdefault(height, []).append(OpenTie(draft, end))
+        await_other_end(self._open.setdefault(height, []), OpenTie(draft, end))
 
     def _best(self, height: float, anchor: Anchor, tick: int) -> OpenTie | None:
         best, best_fit = None, -1
