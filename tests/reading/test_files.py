@@ -1,5 +1,7 @@
 """Kinds of file: what is read, and what is refused in one sentence."""
 
+import contextlib
+import gc
 import io
 import zipfile
 from pathlib import Path
@@ -273,3 +275,12 @@ def test_unsafe_part_ids_are_made_safe() -> None:
 def test_reading_the_same_bytes_twice_gives_the_same_score() -> None:
     """Nothing of one reading is left for the next."""
     assert score_of_bars(NOTE.format("")) == score_of_bars(NOTE.format(""))
+
+
+@pytest.mark.parametrize("data", [SIMPLE, SIMPLE[:-30]])
+def test_the_cycle_collector_runs_again_after_reading(data: bytes) -> None:
+    """Reading pauses the collector and leaves it as it was, whether the file is sound or not."""
+    assert gc.isenabled()
+    with contextlib.suppress(InputError):
+        read_bytes(data, "x.xml")
+    assert gc.isenabled()

@@ -11,6 +11,7 @@ from redstave.reading.container import SIZE_LIMIT, is_archive, unpack
 from redstave.reading.header import PartEntry
 from redstave.reading.ids import new_part_id
 from redstave.reading.parser import find_root, ticks_per_quarter
+from redstave.reading.pause import collector_paused
 from redstave.reading.problems import Problems
 from redstave.reading.spans import report_span
 from redstave.reading.stream import Read, Stream
@@ -40,10 +41,11 @@ def read_bytes(data: bytes, name: str) -> Score:
         problems.add("container", assumption)
     root = find_root(xml, name)
     ticks = ticks_per_quarter(xml)
-    content = Stream(name, root, ticks, problems).read(xml)
     digest = hashlib.sha256(data).hexdigest()
-    origin = Origin(name, digest, kind, content.header.said("software"))
-    return _score(content, ticks, problems, origin)
+    with collector_paused():
+        content = Stream(name, root, ticks, problems).read(xml)
+        origin = Origin(name, digest, kind, content.header.said("software"))
+        return _score(content, ticks, problems, origin)
 
 
 def xml_of(data: bytes, name: str) -> tuple[bytes, str, str]:

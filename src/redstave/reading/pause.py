@@ -1,0 +1,21 @@
+"""Pauses Python's cycle collector while a score is read."""
+
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+
+@contextmanager
+def collector_paused() -> Iterator[None]:
+    """Let no cycle collection interrupt the work inside.
+
+    A score is a hundred thousand small values without cycles; the collector would walk over all of
+    them, and over whatever else the process holds, again and again, for nothing.
+    """
+    was_enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_enabled:
+            gc.enable()
