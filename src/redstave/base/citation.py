@@ -24,6 +24,7 @@ UNITS = frozenset(
     {
         "1",
         "1/min",
+        "1/s",
         "Cam",
         "Hz",
         "cent",
@@ -34,6 +35,7 @@ UNITS = frozenset(
         "dB/oct",
         "m",
         "m3",
+        "mm",
         "ms",
         "octave",
         "phon",

@@ -5,6 +5,7 @@ from functools import cache
 from importlib.resources import files
 
 from redstave.acoustics.tables import bibliography as hearing_sources
+from redstave.analysis.tables import bibliography as table_sources
 from redstave.base.citation import Bibliography, Source, read_bibliography
 from redstave.base.errors import DataError
 from redstave.instruments.book import bibliography as instrument_sources
@@ -12,9 +13,10 @@ from redstave.instruments.book import bibliography as instrument_sources
 
 @cache
 def bibliography() -> Bibliography:
-    """Return every source of the checks, the hearing and the instruments under its key."""
+    """Return every source of checks, tables, hearing and instruments under its key."""
     checks = files("redstave.checks").joinpath("sources.toml").read_text(encoding="utf-8")
-    return {**hearing_sources(), **instrument_sources(), **read_bibliography(checks)}
+    trade = {**table_sources(), **read_bibliography(checks)}
+    return {**hearing_sources(), **instrument_sources(), **trade}
 
 
 def cited(keys: Iterable[str]) -> tuple[Source, ...]:
