@@ -1,10 +1,12 @@
 """Analysis: one frozen object whose parts are computed when a check first reads them."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
+from redstave.analysis.again import hear_again, same_notes
 from redstave.analysis.hearing import Hearing, hear
 from redstave.analysis.movement import Movement, movement
 from redstave.analysis.slices import Slices, cut
@@ -24,12 +26,23 @@ class Analysis:
     """Everything derived from one score under one set of forces, heard in one hall.
 
     Frozen, so that two readers can never see different values; each property is computed once, and
-    what nobody reads is not computed.
+    what nobody reads is not computed. `told` is what the players are told where that is not what
+    the page says, `earlier` an analysis whose results are taken over where they still hold: it
+    saves time and changes nothing.
     """
 
     score: Score
     forces: Forces = WORKING_ORCHESTRA
     hall: Hall = field(default_factory=default_hall)
+    told: Playing | None = None
+    earlier: "Analysis | None" = field(default=None, compare=False, repr=False)
+
+    def retold(self, playing: Playing) -> "Analysis":
+        """Return the analysis of the same page when the players are told something else.
+
+        The lines keep their numbers; new ones come after them.
+        """
+        return replace(self, told=playing, earlier=self)
 
     @cached_property
     def book(self) -> InstrumentBook:
@@ -39,7 +52,15 @@ class Analysis:
     @cached_property
     def playing(self) -> Playing:
         """Who plays what: lines, tones, levels, tempo."""
-        return play(self.score, self.forces, self.book)
+        return self.told or play(self.score, self.forces, self.book)
+
+    @cached_property
+    def _same_notes(self) -> bool:
+        """Whether the earlier analysis has the same lines playing the same notes."""
+        if self.earlier is None:
+            return False
+        before = self.earlier.playing
+        return before.lines == self.playing.lines and same_notes(before.tones, self.playing.tones)
 
     @cached_property
     def unheard(self) -> frozenset[int]:
@@ -50,27 +71,41 @@ class Analysis:
     @cached_property
     def slices(self) -> Slices:
         """Time cut into slices in which no tone starts or ends."""
+        if self._same_notes and self.earlier:
+            return self.earlier.slices
         return cut(self.score, self.playing, self.unheard)
 
     @cached_property
     def shared(self) -> dict[int, frozenset[int]]:
         """For each tone (index) the tones of other lines that double it."""
+        if self._same_notes and self.earlier:
+            return self.earlier.shared
         return shared_tones(self.playing.tones)
+
+    @cached_property
+    def strand(self) -> NDArray[np.int64]:
+        """The strand of each row of the slices, numbered through the score."""
+        if self._same_notes and self.earlier:
+            return self.earlier.strand
+        played_by = hands(self.playing.tones, self.playing.lines)
+        return strand_of_rows(self.slices, self.shared, played_by)
 
     @cached_property
     def sound(self) -> Sound:
         """The spectrum of every tone in every slice at the listener."""
-        return sound_of_rows(self.slices, self.playing, self.book, self.hall)
+        known = self.earlier.sound.palette if self.earlier else None
+        return sound_of_rows(self.slices, self.playing, self.book, self.hall, known)
 
     @cached_property
     def hearing(self) -> Hearing:
         """What the hall hears."""
-        lines = np.array([tone.line for tone in self.playing.tones], dtype=np.int64)
-        played_by = hands(self.playing.tones, self.playing.lines)
-        strand = strand_of_rows(self.slices, self.shared, played_by)
-        line = lines[self.slices.row_tone]
-        rings = ringing(self.hall, self.playing.lines, self.book, line, self.sound.sigma_db)
-        return hear(self.slices, self.sound, strand, line, len(self.playing.lines), rings)
+        lines, tones = self.playing.lines, self.playing.tones
+        line = np.array([tone.line for tone in tones], dtype=np.int64)[self.slices.row_tone]
+        if self.earlier and not self.hall.tail:  # a tail makes every slice depend on those before
+            known = self.earlier.hearing
+            return hear_again(known, self.slices, self.sound, self.strand, line, len(lines))
+        rings = ringing(self.hall, lines, self.book, line, self.sound.sigma_db)
+        return hear(self.slices, self.sound, self.strand, line, len(lines), rings)
 
     @cached_property
     def movement(self) -> Movement:

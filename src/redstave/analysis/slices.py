@@ -39,6 +39,27 @@ class Slices:
         seconds: Floats = self.seconds[self.row_slice]
         return seconds
 
+    @property
+    def row_counts(self) -> Ints:
+        """The number of rows of each slice."""
+        return np.bincount(self.row_slice, minlength=self.start.size).astype(np.int64)
+
+    def only(self, chosen: Ints) -> tuple["Slices", Ints]:
+        """Return some slices (numbers in rising order) alone, and the numbers of their rows."""
+        counts = self.row_counts
+        rows = np.repeat((np.cumsum(counts) - counts)[chosen], counts[chosen])
+        rows += _counting(counts[chosen])
+        part = Slices(
+            self.start[chosen],
+            self.stop[chosen],
+            self.start_s[chosen],
+            self.stop_s[chosen],
+            self.bar[chosen],
+            np.repeat(np.arange(chosen.size), counts[chosen]),
+            self.row_tone[rows],
+        )
+        return part, rows
+
 
 def cut(score: Score, playing: Playing, unheard: frozenset[int] = frozenset()) -> Slices:
     """Cut a score into slices, leaving out the lines `unheard` (indices; unknown instruments).

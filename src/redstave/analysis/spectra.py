@@ -1,11 +1,13 @@
 """From tones to arrays: the spectrum of every row at the listener's cochlea.
 
 A spectrum depends on instrument, pitch, level, technique and players only, so each distinct one is
-made once; rows then differ by a gain (decay of plucked tones, accents, short notes).
+made once, and kept when what the players are told changes; rows then differ by a gain (decay of
+plucked tones, accents, short notes).
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +15,7 @@ from numpy.typing import NDArray
 
 from redstave.acoustics import batch
 from redstave.acoustics.decay import dying_db, short_note_drop_db
+from redstave.analysis.attacks import attack_of
 from redstave.analysis.slices import Slices
 from redstave.instruments import Hall, InstrumentBook, at_ear, decay_s, sigma_db, sound_power_db
 from redstave.model.line import Playing, Tone
@@ -35,54 +38,129 @@ class Voice(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Sound:
-    """The sound of every row: which spectrum, and the gain in dB on it.
+class Palette:
+    """Distinct voices, and for each its spectrum, its sound power level and that level's sd."""
 
-    `spectra` has one row a distinct voice; `voice` and `gain_db` have one entry a row, as have
-    `sigma_db` (uncertainty of the level) and `power_db` (sound power level of the row, dB).
-    `sustained` is false for tones that die away; those are judged by their attack, so `judged` is
-    true for their first row only, and for every row of a tone that is sustained.
+    voices: tuple[Voice, ...]
+    spectra: batch.Spectra
+    power_db: Floats
+    sigma_db: Floats
+
+
+@dataclass(frozen=True)
+class Sound:
+    """The sound of every row: which voice of the palette, and the gain in dB on it.
+
+    `voice` and `gain_db` have one entry a row. `sustained` is false for tones that die away; those
+    are judged by their attack, so `judged` is true for their first row only, and for every row of
+    a tone that is sustained.
     """
 
-    spectra: batch.Spectra
+    palette: Palette
     voice: Ints
     gain_db: Floats
-    sigma_db: Floats
-    power_db: Floats
     sustained: NDArray[np.bool_]
     judged: NDArray[np.bool_]
 
-    def rows(self, first: int, last: int) -> batch.Spectra:
-        """Return the spectra of the rows `first` … `last` - 1 at the cochlea, gains applied."""
-        return _repeat(self.spectra, self.voice[first:last], self.gain_db[first:last])
+    @property
+    def sigma_db(self) -> Floats:
+        """The uncertainty (sd) of the level of each row in dB."""
+        sigma: Floats = self.palette.sigma_db[self.voice]
+        return sigma
+
+    @property
+    def power_db(self) -> Floats:
+        """The sound power level of each row in dB re 1 pW."""
+        power: Floats = self.palette.power_db[self.voice] + self.gain_db
+        return power
+
+    def only(self, rows: Ints) -> "Sound":
+        """Return the sound of some rows alone."""
+        return Sound(
+            self.palette,
+            self.voice[rows],
+            self.gain_db[rows],
+            self.sustained[rows],
+            self.judged[rows],
+        )
+
+    def rows(self, chosen: slice | Ints) -> batch.Spectra:
+        """Return the spectra of some rows at the cochlea, gains applied."""
+        return _repeat(self.palette.spectra, self.voice[chosen], self.gain_db[chosen])
 
 
-def sound_of_rows(slices: Slices, playing: Playing, book: InstrumentBook, hall: Hall) -> Sound:
-    """Return the sound of every row of the slices."""
-    keys: dict[Voice, int] = {}
-    voice = np.empty(slices.row_tone.size, dtype=np.int64)
-    levels = _levels(slices, playing.tones)
-    for row, (tone_index, level) in enumerate(
-        zip(slices.row_tone.tolist(), levels.tolist(), strict=True)
-    ):
-        tone = playing.tones[tone_index]
-        instrument = playing.lines[tone.line].instrument
-        key = Voice(instrument, tone.midi, level, tone.technique, tone.players)
-        voice[row] = keys.setdefault(key, len(keys))
-    voices = list(keys)
-    sigma = np.array([sigma_db(book[one.instrument], one.level, one.technique) for one in voices])
-    power = np.array([sound_power_db(book[one.instrument], *one[1:]) for one in voices])
-    decays = [_decay(tone, playing, book) for tone in playing.tones]
-    gain = _gain(slices, playing, decays)
-    held = np.array([decay is None for decay in decays], dtype=np.bool_)[slices.row_tone]
+def sound_of_rows(
+    slices: Slices,
+    playing: Playing,
+    book: InstrumentBook,
+    hall: Hall,
+    known: Palette | None = None,
+) -> Sound:
+    """Return the sound of every row of the slices; voices that are `known` are not made again."""
+    voices, voice = _voices(slices, playing)
+    palette, place = _mixed(voices, book, hall, known)
+    decay = _decays(playing, book)
+    held = np.isnan(decay)[slices.row_tone]
     return Sound(
-        spectra=batch.stack([_spectrum(one, book, hall) for one in voices]),
-        voice=voice,
-        gain_db=gain,
-        sigma_db=sigma[voice] if voices else np.zeros(0),
-        power_db=(power[voice] if voices else np.zeros(0)) + gain,
-        sustained=held,
-        judged=held | _struck(slices, playing),
+        palette,
+        place[voice],
+        _gain(slices, playing.tones, decay),
+        held,
+        held | _struck(slices, playing.tones),
+    )
+
+
+def _voices(slices: Slices, playing: Playing) -> tuple[list[Voice], Ints]:
+    """Return the distinct voices, and for each row the number of its voice."""
+    numbers: dict[Voice, int] = {}
+    of_tone = np.array(
+        [
+            numbers.setdefault(
+                Voice(
+                    playing.lines[tone.line].instrument,
+                    tone.midi,
+                    0.0,
+                    tone.technique,
+                    tone.players,
+                ),
+                len(numbers),
+            )
+            for tone in playing.tones
+        ],
+        dtype=np.int64,
+    )
+    steps = np.rint(_levels(slices, playing.tones) / LEVEL_STEP).astype(np.int64)
+    most = int(steps.max(initial=0)) + 1
+    keys, voice = np.unique(of_tone[slices.row_tone] * most + steps, return_inverse=True)
+    bare = list(numbers)
+    voices = [bare[key // most]._replace(level=key % most * LEVEL_STEP) for key in keys.tolist()]
+    return voices, voice
+
+
+def _mixed(
+    voices: Sequence[Voice], book: InstrumentBook, hall: Hall, known: Palette | None
+) -> tuple[Palette, Ints]:
+    """Return a palette with these voices after those known, and the place of each."""
+    palette = known or made((), book, hall)
+    places = {voice: at for at, voice in enumerate(palette.voices)}
+    fresh = made([voice for voice in voices if voice not in places], book, hall)
+    places |= {voice: len(places) + at for at, voice in enumerate(fresh.voices)}
+    joined = Palette(
+        palette.voices + fresh.voices,
+        batch.joined(palette.spectra, fresh.spectra),
+        np.concatenate([palette.power_db, fresh.power_db]),
+        np.concatenate([palette.sigma_db, fresh.sigma_db]),
+    )
+    return joined, np.array([places[voice] for voice in voices], dtype=np.int64)
+
+
+def made(voices: Sequence[Voice], book: InstrumentBook, hall: Hall) -> Palette:
+    """Make the spectra and levels of some voices."""
+    return Palette(
+        tuple(voices),
+        batch.stack([_spectrum(one, book, hall) for one in voices]),
+        np.array([sound_power_db(book[one.instrument], *one[1:]) for one in voices]),
+        np.array([sigma_db(book[one.instrument], one.level, one.technique) for one in voices]),
     )
 
 
@@ -94,42 +172,60 @@ def _spectrum(
 
 
 def _levels(slices: Slices, tones: Sequence[Tone]) -> Floats:
-    """Return the written level in the middle of each row, rounded to LEVEL_STEP."""
+    """Return the written level in the middle of each row."""
     start = np.array([tone.start for tone in tones], dtype=np.float64)[slices.row_tone]
     stop = np.array([tone.stop for tone in tones], dtype=np.float64)[slices.row_tone]
-    first = np.array([tone.level for tone in tones])[slices.row_tone]
-    last = np.array([tone.level_stop for tone in tones])[slices.row_tone]
+    first = np.array([tone.level for tone in tones], dtype=np.float64)[slices.row_tone]
+    last = np.array([tone.level_stop for tone in tones], dtype=np.float64)[slices.row_tone]
     middle = 0.5 * (slices.start + slices.stop)[slices.row_slice]
-    level = first + (last - first) * (middle - start) / np.maximum(stop - start, 1.0)
-    rounded: Floats = np.round(level / LEVEL_STEP) * LEVEL_STEP
-    return rounded
+    level: Floats = first + (last - first) * (middle - start) / np.maximum(stop - start, 1.0)
+    return level
 
 
-def _decay(tone: Tone, playing: Playing, book: InstrumentBook) -> float | None:
-    """Return the 60-dB decay time of a tone in seconds, None if it is sustained or unknown."""
-    instrument = playing.lines[tone.line].instrument
-    return decay_s(book[instrument], tone.midi, tone.technique) if instrument in book else None
+def _decays(playing: Playing, book: InstrumentBook) -> Floats:
+    """Return the 60-dB decay time of each tone in seconds, nan if it is sustained or unknown."""
+
+    @cache
+    def decay(instrument: str, midi: float, technique: str) -> float:
+        found = decay_s(book[instrument], midi, technique) if instrument in book else None
+        return np.nan if found is None else found
+
+    lines = playing.lines
+    return np.array(
+        [decay(lines[tone.line].instrument, tone.midi, tone.technique) for tone in playing.tones],
+        dtype=np.float64,
+    )
 
 
-def _gain(slices: Slices, playing: Playing, decays: Sequence[float | None]) -> Floats:
+def _gain(slices: Slices, tones: Sequence[Tone], decay: Floats) -> Floats:
     """Return the gain in dB of each row: how a tone dies away, speaks too short, or is accented."""
-    starts = slices.start_s[slices.row_slice].tolist()
-    gain = np.zeros(slices.row_tone.size)
-    for row, index in enumerate(slices.row_tone.tolist()):
-        tone, decay = playing.tones[index], decays[index]
-        elapsed = max(0.0, starts[row] - tone.start_s)
-        if tone.accent_db and elapsed < ACCENT_SECONDS:
-            gain[row] += tone.accent_db
-        if decay is not None:
-            gain[row] += dying_db(elapsed, decay)
-        elif tone.stop_s - tone.start_s < ACCENT_SECONDS:
-            gain[row] += short_note_drop_db(tone.stop_s - tone.start_s)
+    attack = attack_of(tones)
+    start = np.array([tone.start_s for tone in tones], dtype=np.float64)[attack]
+    accent = np.array([tone.accent_db for tone in tones], dtype=np.float64)[attack]
+    drop = _drops(tones, attack, start, decay)
+    tone = slices.row_tone
+    elapsed = np.maximum(0.0, slices.start_s[slices.row_slice] - start[tone])
+    gain: Floats = np.where(elapsed < ACCENT_SECONDS, accent[tone], 0.0) + drop[tone]
+    dying = np.flatnonzero(~np.isnan(decay[tone]))
+    falls = zip(elapsed[dying].tolist(), decay[tone[dying]].tolist(), strict=True)
+    gain[dying] += [dying_db(*fall) for fall in falls]
     return gain
 
 
-def _struck(slices: Slices, playing: Playing) -> NDArray[np.bool_]:
+def _drops(tones: Sequence[Tone], attack: Ints, start: Floats, decay: Floats) -> Floats:
+    """Return by how many dB each sustained tone is too short to reach its loudness."""
+    stop = np.array([tone.stop_s for tone in tones], dtype=np.float64)
+    np.maximum.at(stop, attack, stop.copy())
+    length = stop[attack] - start
+    lengths, number = np.unique(np.minimum(length, ACCENT_SECONDS), return_inverse=True)
+    drops = np.array([short_note_drop_db(one) for one in lengths.tolist()], dtype=np.float64)
+    short = (length < ACCENT_SECONDS) & np.isnan(decay)
+    return np.where(short, drops[number], 0.0)
+
+
+def _struck(slices: Slices, tones: Sequence[Tone]) -> NDArray[np.bool_]:
     """Return for each row whether its tone begins there."""
-    start = np.array([tone.start for tone in playing.tones], dtype=np.int64)
+    start = np.array([tone.start for tone in tones], dtype=np.int64)
     struck: NDArray[np.bool_] = slices.start[slices.row_slice] == start[slices.row_tone]
     return struck
 
