@@ -88,6 +88,7 @@ def test_facts_counts_what_the_file_holds(root: Path) -> None:
         (["checks", "no-such-check"], "no-such-check"),
         (["review", ENTRY, "--forces", "many"], "forces"),
         (["review", ENTRY, "--hall", "cellar"], "vienna"),
+        (["review", ENTRY, "--players", "angels"], "professional"),
         (["hear", ENTRY, "--seat", "balcony"], "conductor"),
     ],
 )

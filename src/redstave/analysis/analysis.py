@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from redstave.analysis.again import hear_again, same_notes
 from redstave.analysis.hearing import Hearing, hear
 from redstave.analysis.movement import Movement, movement
+from redstave.analysis.players_level import PlayersLevel
 from redstave.analysis.slices import Slices, cut
 from redstave.analysis.solos import Lead, marked_leads
 from redstave.analysis.spectra import Sound, sound_of_rows
@@ -28,7 +29,7 @@ class Analysis:
     Frozen, so that two readers can never see different values; each property is computed once, and
     what nobody reads is not computed. `told` is what the players are told where that is not what
     the page says, `earlier` an analysis whose results are taken over where they still hold: it
-    saves time and changes nothing.
+    saves time and changes nothing. `players_level` is how good the players are taken to be.
     """
 
     score: Score
@@ -36,6 +37,7 @@ class Analysis:
     hall: Hall = field(default_factory=default_hall)
     told: Playing | None = None
     earlier: "Analysis | None" = field(default=None, compare=False, repr=False)
+    players_level: PlayersLevel = PlayersLevel.CONSERVATOIRE
 
     def retold(self, playing: Playing) -> "Analysis":
         """Return the analysis of the same page when the players are told something else.

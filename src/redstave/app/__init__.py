@@ -1,7 +1,7 @@
 """Use cases: the only place where the rooms are wired together."""
 
 from redstave.app.demo_entry import copy_demo
-from redstave.app.entry import open_entry, parse_forces, parse_hall
+from redstave.app.entry import open_entry, parse_forces, parse_hall, parse_players
 from redstave.app.facts import facts
 from redstave.app.hear import hear
 from redstave.app.letter import write_letter
@@ -19,6 +19,7 @@ __all__ = [
     "open_entry",
     "parse_forces",
     "parse_hall",
+    "parse_players",
     "review",
     "review_json",
     "write_letter",

@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 
-from redstave.analysis import Analysis
+from redstave.analysis import Analysis, PlayersLevel
 from redstave.base.errors import InputError
 from redstave.instruments import Hall, default_hall, hall, halls, seats
 from redstave.model.line import WORKING_ORCHESTRA, Forces
@@ -13,10 +13,23 @@ SECTIONS = 5
 
 
 def open_entry(
-    path: Path, forces: Forces = WORKING_ORCHESTRA, heard_in: Hall | None = None
+    path: Path,
+    forces: Forces = WORKING_ORCHESTRA,
+    heard_in: Hall | None = None,
+    players_level: PlayersLevel = PlayersLevel.CONSERVATOIRE,
 ) -> Analysis:
     """Read a score file and return its Analysis; InputError says in one sentence why it cannot."""
-    return Analysis(read(path), forces, heard_in or default_hall())
+    place = heard_in or default_hall()
+    return Analysis(read(path), forces, place, players_level=players_level)
+
+
+def parse_players(name: str) -> PlayersLevel:
+    """Return how good the players are by its name; an InputError lists the names there are."""
+    try:
+        return PlayersLevel(name)
+    except ValueError:
+        names = ", ".join(PlayersLevel)
+        raise InputError(f'there are no "{name}" players; the players are {names}') from None
 
 
 def parse_hall(name: str, seat: str = "stalls", tail: bool = False) -> Hall:

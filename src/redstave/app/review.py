@@ -41,6 +41,7 @@ def review(
         data_edition=analysis.book.edition,
         forces=analysis.forces.name,
         hall=analysis.hall.name,
+        players=str(analysis.players_level),
         settings=tuple(
             (slug, name, value)
             for slug, limits in sorted(changed.items())

@@ -32,6 +32,16 @@ def forces_option(command: Command) -> Command:
     )(command)
 
 
+def players_option(command: Command) -> Command:
+    """Add --players: how good the players are."""
+    return click.option(
+        "--players",
+        default="conservatoire",
+        show_default=True,
+        help="Judge the limits of school, conservatoire or professional players.",
+    )(command)
+
+
 def hall_options(command: Command) -> Command:
     """Add --hall, --seat and --tail: where the entry is heard."""
     hall = click.option(

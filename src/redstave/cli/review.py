@@ -12,6 +12,7 @@ from redstave.cli.options import (
     forces_option,
     hall_options,
     json_option,
+    players_option,
     print_json,
 )
 from redstave.model.finding import Claim
@@ -33,6 +34,7 @@ KINDS = [kind.value for kind in (Claim.IMPOSSIBLE, Claim.RISK, Claim.QUESTION)]
 @click.option("--only", multiple=True, metavar="CHECK", help="Run this check only (repeatable).")
 @click.option("--without", multiple=True, metavar="CHECK", help="Leave this check out.")
 @forces_option
+@players_option
 @hall_options
 @json_option
 def review(
@@ -42,6 +44,7 @@ def review(
     only: tuple[str, ...],
     without: tuple[str, ...],
     forces: str,
+    players: str,
     hall: str,
     seat: str,
     tail: bool,
@@ -49,7 +52,8 @@ def review(
 ) -> None:
     """Review ENTRY: print what was found and, with --out, write the letter."""
     place = app.parse_hall(hall, seat, tail)
-    analysis = app.open_entry(entry, app.parse_forces(forces), place)
+    level = app.parse_players(players)
+    analysis = app.open_entry(entry, app.parse_forces(forces), place, level)
     done = app.review(analysis, entry.stem, app.choose(only, without))
     data: dict[str, Any] = app.review_json(done, analysis)
     if as_json:

@@ -16,6 +16,7 @@ class Provenance:
     data_edition: str
     forces: str
     hall: str
+    players: str
     settings: tuple[tuple[str, str, float], ...]  # slug, setting, value: only what was changed
     checks: tuple[str, ...]
 

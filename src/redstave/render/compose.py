@@ -123,6 +123,7 @@ def _provenance(made: Provenance) -> list[Fact]:
         Fact("Redstave", f"{made.redstave}, instrument data {made.data_edition}"),
         Fact("Forces", made.forces),
         Fact("Hall", made.hall),
+        Fact("Players", made.players),
         Fact("Changed settings", changed or "none"),
         Fact("Checks run", str(len(made.checks))),
     ]
