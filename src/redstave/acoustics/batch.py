@@ -13,7 +13,7 @@ rows may be judged from the same excitations. Components are sorted into bins of
 into steps of 2 dB, and filters stand every 0.5 Cam.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import pairwise
 from typing import NamedTuple
@@ -25,11 +25,18 @@ from scipy import sparse
 from redstave.acoustics.erb import cam, frequency, sharpness
 from redstave.acoustics.excitation import filter_weights, rounded_exponential
 from redstave.acoustics.partial import margin_db
-from redstave.acoustics.specific import FilterBank, filter_bank, masked, specific_loudness
+from redstave.acoustics.specific import (
+    FilterBank,
+    filter_bank,
+    low_level_weight,
+    masked,
+    specific_loudness,
+)
 from redstave.acoustics.tables import ear
 from redstave.acoustics.transfer import cochlear_powers
 
 Float32 = NDArray[np.float32]
+Floats = NDArray[np.float32] | NDArray[np.float64]
 Indices = NDArray[np.int32]
 
 BIN_FIRST_CAM, BIN_STEP_CAM, BINS = 0.7, 0.1, 411
@@ -55,12 +62,13 @@ class Spectra(NamedTuple):
 
 
 class Judgement(NamedTuple):
-    """What is heard of each strand in its slice; one entry a strand.
+    """What is heard of each strand in its slice; one entry a strand, but for `pull`.
 
     `loudness` alone but in the filters set by the slice, and `partial` among all others, in sone
     (both ears); `margin` in dB above masked threshold, minus infinity for silence; `frequency` in
     Hz of the filter where the strand stands out most; `contribution` the share (0 to 1) of the
-    slice's loudness that goes when the strand is taken away.
+    slice's loudness that goes when the strand is taken away. `pull` [strands, 75]: a masker of
+    excitation E lowers the margin by sum(pull * E) dB for each dB it rises.
     """
 
     loudness: Float32
@@ -68,6 +76,7 @@ class Judgement(NamedTuple):
     margin: Float32
     frequency: Float32
     contribution: Float32
+    pull: Float32
 
 
 def bank() -> FilterBank:
@@ -108,11 +117,50 @@ def joined(first: Spectra, second: Spectra) -> Spectra:
     return Spectra(starts, bins, np.concatenate([first.powers, second.powers]))
 
 
-def excitations(spectra: Spectra, slice_of_row: ArrayLike, slices: int) -> Float32:
+def excitations(
+    spectra: Spectra, slice_of_row: ArrayLike, slices: int, shapes: Indices | None = None
+) -> Float32:
     """Return the excitation of every row [rows, 75], filters shaped by all rows of its slice.
 
-    `slice_of_row` [rows] must not decrease; ValueError if it does or leaves 0 … slices - 1.
+    `slice_of_row` [rows] must not decrease; ValueError if it does or leaves 0 … slices - 1. With
+    `shapes` (of `filter_shapes`) the filters are those of another mixture in the same slices.
     """
+    slice_of = _checked(spectra, slice_of_row, slices)
+    found = np.zeros((spectra.rows, bank().centres_hz.size), np.float32)
+    for low, high in _blocks(slice_of, slices):
+        part, place, count = _part(spectra, slice_of, low, high)
+        level = _shapes(part.powers, place, count) if shapes is None else shapes[slice_of[low] :]
+        found[low:high] = _patterns(part, level.reshape(-1)[place])
+    return found
+
+
+def _patterns(spectra: Spectra, level: Indices) -> Float32:
+    """Excitation of each row, given the level step around each of its entries."""
+    columns = spectra.bins * LEVELS + level
+    entries = sparse.csr_array(
+        (spectra.powers, columns.astype(np.int32), spectra.starts.astype(np.int32)),
+        shape=(spectra.rows, BINS * LEVELS),
+    )
+    result: Float32 = entries @ _weights()
+    return result
+
+
+def filter_shapes(spectra: Spectra, slice_of_row: ArrayLike, slices: int) -> Indices:
+    """Return what shapes the filters of each slice [slices, bins]: the level step around each bin.
+
+    With filters held fixed, excitations of rows that change may be swapped for new ones and added
+    up; for a change of 6 dB the margins then err by 0.4 dB at most in 99 cases of 100 (measured).
+    """
+    slice_of = _checked(spectra, slice_of_row, slices)
+    found = np.zeros((slices, BINS), np.int32)
+    for low, high in _blocks(slice_of, slices):
+        part, place, count = _part(spectra, slice_of, low, high)
+        first = slice_of[low]
+        found[first : first + count] = _shapes(part.powers, place, count)
+    return found
+
+
+def _checked(spectra: Spectra, slice_of_row: ArrayLike, slices: int) -> NDArray[np.int64]:
     slice_of = np.asarray(slice_of_row, dtype=np.int64)
     if len(slice_of) != spectra.rows:
         raise ValueError(f"{spectra.rows} rows but {len(slice_of)} slice numbers")
@@ -120,30 +168,30 @@ def excitations(spectra: Spectra, slice_of_row: ArrayLike, slices: int) -> Float
         raise ValueError("rows must be sorted by slice, and slices are numbered from 0")
     if len(slice_of) and slice_of[-1] >= slices:
         raise ValueError(f"slice {slice_of[-1]} of {slices}")
-    found = np.zeros((spectra.rows, bank().centres_hz.size), np.float32)
+    return slice_of
+
+
+def _blocks(slice_of: NDArray[np.int64], slices: int) -> Iterator[tuple[int, int]]:
+    """Yield first and past-the-last row of blocks of whole slices."""
     edges = np.searchsorted(slice_of, np.arange(0, slices + SLICES_AT_ONCE, SLICES_AT_ONCE))
-    for low, high in pairwise(edges):
-        if high > low:
-            found[low:high] = _block(spectra, slice_of, int(low), int(high))
-    return found
+    return ((int(low), int(high)) for low, high in pairwise(edges) if high > low)
 
 
-def _block(spectra: Spectra, slice_of: NDArray[np.int64], low: int, high: int) -> Float32:
-    """Excitation of the rows low … high - 1, which hold whole slices only."""
+def _part(
+    spectra: Spectra, slice_of: NDArray[np.int64], low: int, high: int
+) -> tuple[Spectra, NDArray[np.int64], int]:
+    """Return rows low … high - 1, the place slice * BINS + bin of each entry, and the slices."""
     first, last = spectra.starts[low], spectra.starts[high]
     starts = spectra.starts[low : high + 1] - first
-    bins, powers = spectra.bins[first:last], spectra.powers[first:last]
+    bins = spectra.bins[first:last]
     place = np.repeat(slice_of[low:high] - slice_of[low], np.diff(starts)) * BINS + bins
     count = int(slice_of[high - 1] - slice_of[low]) + 1
-    power = np.bincount(place, weights=powers, minlength=count * BINS).astype(np.float32)
-    level = _level_steps(power.reshape(count, BINS).T).T.reshape(-1)
-    columns = bins * LEVELS + level[place]
-    entries = sparse.csr_array(
-        (powers, columns.astype(np.int32), starts.astype(np.int32)),
-        shape=(high - low, BINS * LEVELS),
-    )
-    result: Float32 = entries @ _weights()
-    return result
+    return Spectra(starts, bins, spectra.powers[first:last]), place.astype(np.int64), count
+
+
+def _shapes(powers: Float32, place: NDArray[np.int64], slices: int) -> Indices:
+    power = np.bincount(place, weights=powers, minlength=slices * BINS).astype(np.float32)
+    return _level_steps(power.reshape(slices, BINS).T).T
 
 
 def _level_steps(power: Float32) -> Indices:
@@ -217,29 +265,50 @@ def judge(
     filters = bank()
     f_total = None if beside is not None else _f(total)
     detection = (filters.detection * 10.0 ** (detection_offset_db / 10.0)).astype(np.float32)
-    found = Judgement(*(np.empty(len(own), np.float32) for _ in Judgement._fields))
+    parts = []
     for low in range(0, len(own), ROWS_AT_ONCE):
         rows = slice(low, low + ROWS_AT_ONCE)
         at = slice_of[rows]
         everything = total[at] if beside is None else total[at] + beside[rows]
         f_everything = _f(everything) if f_total is None else f_total[at]
-        part = _judge_block(own[rows], everything, f_everything, detection)
-        for column, values in zip(found, part, strict=True):
-            column[rows] = values
-    return found
+        parts.append(_judge_block(own[rows], everything, f_everything, detection))
+    if not parts:
+        nothing = np.zeros(0, np.float32)
+        return Judgement(nothing, nothing, nothing, nothing, nothing, np.zeros_like(own))
+    return Judgement(*(np.concatenate(column) for column in zip(*parts, strict=True)))
 
 
 def _judge_block(own: Float32, total: Float32, f_total: Float32, detection: Float32) -> Judgement:
     filters, unit = bank(), np.float32(_sone_per_unit())
-    heard = masked(own, background_of(own, total), f_total, filters, detection)
+    background = background_of(own, total)
+    heard = masked(own, background, f_total, filters, detection)
+    weight = heard.weight.sum(axis=1, dtype=np.float64)
     centres = filters.centres_hz.astype(np.float32)
     return Judgement(
         specific_loudness(own, filters).sum(axis=1) * unit,
         heard.partial.sum(axis=1) * unit,
-        margin_db(heard.weight.sum(axis=1, dtype=np.float64) * unit).astype(np.float32),
+        margin_db(weight * unit).astype(np.float32),
         centres[heard.advantage.argmax(axis=1)],
         _share_taken(f_total, heard.f_background.astype(np.float32, copy=False)),
+        _pull(heard.weight, weight, detection, detection * background + filters.quiet),
     )
+
+
+def _pull(weight: Floats, whole: Floats, detection: Float32, threshold: Floats) -> Float32:
+    """Return how the margin follows the background: by the filters in which the strand stands out.
+
+    Where the background masks, W goes with E_n^-2.5, 1 dB for 1 dB; the quiet threshold stays.
+    """
+    share = weight / np.maximum(whole, 1e-30)[:, None]
+    pull: Float32 = (share * (detection / threshold)).astype(np.float32)
+    return pull
+
+
+def margins(own: Float32, background: Float32) -> Float32:
+    """Return the margins in dB of `Judgement` alone: `own` and `background` are [..., 75]."""
+    filters = bank()
+    weight = low_level_weight(own, background, filters, filters.detection)
+    return margin_db(weight.sum(axis=-1, dtype=np.float64) * _sone_per_unit()).astype(np.float32)
 
 
 def contributions(own: Float32, slice_of_row: ArrayLike, total: Float32) -> Float32:
@@ -269,19 +338,6 @@ def background_of(own: Float32, total: Float32) -> Float32:
     background = total - own
     background[background < ROUNDING * total] = 0
     return background
-
-
-def masker_shares(own: Float32, others: Float32) -> Float32:
-    """Return the share (0 to 1, summing to 1) of each other strand in what masks `own`.
-
-    `own` [75], `others` [n, 75]: their shares of the background, weighted by E_s^0.2, which looks
-    where the strand itself would be heard.
-    """
-    background = others.sum(axis=0)
-    weight = own ** np.float32(0.2) * (background > 0)
-    shares: Float32 = (weight * others / np.maximum(background, np.float32(1e-30))).sum(axis=1)
-    whole = weight.sum()
-    return shares / whole if whole > 0 else shares
 
 
 @cache

@@ -146,9 +146,29 @@ def masked(
     above = f_total - (f_threshold - bank.f_quiet) * _power(np.maximum(advantage, 1), -0.3)
     ratio = 2 * own / (own + threshold)
     below = ratio * np.sqrt(ratio) * bank.f_quiet * gained / span
-    doubled = 2 * advantage
-    weight = doubled * np.sqrt(doubled) * bank.f_quiet / span * bank.f_slope(background) * own
+    weight = _weight(own, background, advantage, span, bank)
     return Masked(np.where(advantage >= 1, above, below), weight, advantage, f_background)
+
+
+def low_level_weight(
+    own: Floats, background: Floats, bank: FilterBank, detection: Floats
+) -> Floats:
+    """Return `Masked.weight` alone: falls with the background, rises with `own` as its 2.5th power.
+
+    All arrays are [..., k].
+    """
+    threshold = detection * background + bank.quiet
+    span = bank.f(background + threshold) - bank.f(background)
+    return _weight(own, background, own / threshold, span, bank)
+
+
+def _weight(
+    own: Floats, background: Floats, advantage: Floats, span: Floats, bank: FilterBank
+) -> Floats:
+    doubled = 2 * advantage
+    slope = bank.f_slope(background)
+    weight: Floats = doubled * np.sqrt(doubled) * bank.f_quiet / span * slope * own
+    return weight
 
 
 def _power(base: Floats, exponent: float) -> Floats:
