@@ -1,6 +1,6 @@
 """Small Playings made by hand, so that analysis is tested without a reader."""
 
-from redstave.model.line import LevelPoint, Line, Playing, TempoMap, Tone
+from redstave.model.line import LevelPoint, Line, Playing, TempoMap, TempoPoint, Tone
 from redstave.model.score import Bar, Origin, Score
 
 QUARTER = 4
@@ -22,7 +22,7 @@ def tone(of: int, start: int, stop: int, midi: float, level: float = 5.0) -> Ton
 def playing(lines: list[Line], tones: list[Tone]) -> Playing:
     """Return a Playing at 60 quarters a minute, everything mf."""
     levels = {one.id: (LevelPoint(0, 5.0, False, True, ""),) for one in lines}
-    tempo = TempoMap(QUARTER, ((0, 0.0, 60.0),), False)
+    tempo = TempoMap(QUARTER, (TempoPoint(0, 0.0, 60.0, 60.0),), False)
     ordered = tuple(sorted(tones, key=lambda one: (one.start, one.line, one.midi)))
     return Playing(tuple(lines), ordered, levels, tempo)
 

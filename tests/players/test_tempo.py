@@ -2,13 +2,13 @@
 
 import pytest
 
-from redstave.players.tempo import headings, read_tempo
+from redstave.model.line import TempoPoint
+from redstave.players.tempo_words import headings, read_words
 from tests.players.pages import HEADER, told
 
 
 def _quarters(text: str) -> float:
-    event = read_tempo(text)
-    return event.quarters if event else 0.0
+    return next((one.value for one in read_words(text) if one.kind == "number"), 0.0)
 
 
 def test_a_metronome_mark_gives_the_seconds() -> None:
@@ -27,7 +27,7 @@ def test_a_change_of_tempo_is_followed() -> None:
 def test_without_a_tempo_ninety_is_assumed_and_said() -> None:
     """No tempo on the page: 90 quarters a minute, marked as assumed, and an open question."""
     playing = told("part Flute\nC5/1 |\n", HEADER)
-    assert playing.tempo.points == ((0, 0.0, 90.0),)
+    assert playing.tempo.points == (TempoPoint(0, 0.0, 90.0, 90.0),)
     assert playing.tempo.assumed
     assert any("No tempo is given" in question.text for question in playing.open_questions)
 
@@ -35,7 +35,7 @@ def test_without_a_tempo_ninety_is_assumed_and_said() -> None:
 def test_a_heading_without_number_is_assumed_and_said() -> None:
     """“Andante” alone is our assumed Andante."""
     playing = told('part Flute\n!"Andante" C5/1 |\n', HEADER)
-    assert playing.tempo.points[0][2] == headings()["andante"].number
+    assert playing.tempo.points[0].quarters == headings()["andante"].number
     assert playing.tempo.assumed
     assert any("“Andante”" in question.text for question in playing.open_questions)
 
@@ -47,6 +47,7 @@ def test_a_heading_without_number_is_assumed_and_said() -> None:
         ("Più mosso. ( \ueca5 = 84)", 84.0),  # SMuFL metNoteQuarterUp
         ("Allegro \ueca3 = 60", 120.0),  # SMuFL metNoteHalfUp
         ("\ueca5\uecb7 = 60", 90.0),  # SMuFL dotted quarter
+        ("♩ = 60–66", 63.0),  # the middle of a range
         ("animato", 0.0),
         ("dolce", 0.0),
         ("Tranquillo", 0.0),
@@ -69,7 +70,7 @@ def test_tempo_primo_and_comparisons() -> None:
     """“Più mosso” is faster, the same words twice are no faster still, “Tempo I” returns."""
     bars = 'C5/1 | !"Più mosso" D5 | !"Più mosso" E5 | !"Tempo I" F5 |'
     playing = told(f"part Flute\n{bars}\n", HEADER + "tempo: 100\n")
-    speeds = [speed for _, _, speed in playing.tempo.points]
+    speeds = [point.quarters for point in playing.tempo.points]
     assert speeds == [100.0, pytest.approx(115.0), 100.0]
     assert playing.tempo.assumed
 
@@ -79,4 +80,4 @@ def test_compound_and_alla_breve_beats() -> None:
     allegro = headings()["allegro"].number
     for meter, bar, unit in (("6/8", "C5/2.", 1.5), ("2/2", "C5/1", 2.0), ("3/4", "C5/2.", 1.0)):
         playing = told(f'part Flute\n!"Allegro" {bar} |\n', f"title: T\nmeter: {meter}\n")
-        assert playing.tempo.points[0][2] == pytest.approx(allegro * unit)
+        assert playing.tempo.points[0].quarters == pytest.approx(allegro * unit)

@@ -4,7 +4,10 @@ Levels are numbered ppp 1, pp 2, p 3, mp 4, mf 5, f 6, ff 7, fff 8 and are fract
 hairpins.
 """
 
+from bisect import bisect_right
 from dataclasses import dataclass, field
+from functools import cached_property
+from math import expm1, log1p
 from typing import NamedTuple
 
 LEVEL_NUMBERS = {"ppp": 1, "pp": 2, "p": 3, "mp": 4, "mf": 5, "f": 6, "ff": 7, "fff": 8}
@@ -43,7 +46,9 @@ class Line:
 
     `instrument` is the id of our instrument data, "" when the name was not understood;
     `numbers` are the players' numbers (Horn 3. 4 → (3, 4)), empty when none is given;
-    `players` counts heads; `section` is true for a string section.
+    `players` counts heads; `section` is true for a string section, or a part of one. `of` is the id
+    of the line whose players these are when they change instrument or divide; "" for a line with
+    players of its own.
     """
 
     id: str
@@ -54,6 +59,7 @@ class Line:
     numbers: tuple[int, ...]
     players: int
     section: bool
+    of: str = ""
 
 
 class LevelPoint(NamedTuple):
@@ -73,8 +79,12 @@ class LevelPoint(NamedTuple):
 class TechniquePoint(NamedTuple):
     """What words have put in force from `tick` on.
 
-    `bow` is "" (arco or blown), "pizz" or "col-legno"; `place` is "", "sul-ponticello" or
-    "sul-tasto"; `cause` is the id of the mark that said so.
+    `bow` is "" (arco or blown), "pizz" or "col-legno"; `place` is "", "sul-ponticello", "sul-tasto"
+    or, on the harp, "near-the-table"; `mute_kind` is "" (the usual one), "straight", "cup",
+    "harmon", "plunger", "bucket" or "practice"; `snares` tells whether a drum's snares lie on;
+    `ringing` is "", "let-ring" or "damped"; `string` is the open string named ("G"), "" if none;
+    `measured` is true where repeated strokes are to be counted; `cause` is the id of the mark that
+    said so.
     """
 
     tick: int
@@ -85,6 +95,11 @@ class TechniquePoint(NamedTuple):
     stopped: bool = False
     flutter: bool = False
     cause: str = ""
+    mute_kind: str = ""
+    snares: bool = True
+    ringing: str = ""
+    string: str = ""
+    measured: bool = False
 
 
 class Tone(NamedTuple):
@@ -115,29 +130,96 @@ class Tone(NamedTuple):
     continued: bool = False
 
 
+class TempoPoint(NamedTuple):
+    """The tempo from `tick` on, in quarters a minute.
+
+    What begins at `tick` begins at `second`, after a silence of `pause` seconds. Until the next
+    point the tempo moves from `quarters` to `goal`, evenly by position in the score; after the last
+    point it holds.
+    """
+
+    tick: int
+    second: float
+    quarters: float
+    goal: float
+    pause: float = 0.0
+
+
+def ramp_seconds(start: float, goal: float, length: float, into: float) -> float:
+    """Return the seconds that the first `into` of `length` quarters last.
+
+    The tempo goes from `start` to `goal` quarters a minute, evenly over the length.
+    """
+    if goal == start:
+        return into * 60.0 / start
+    slope = (goal - start) / length
+    return 60.0 / slope * log1p(slope * into / start)
+
+
 @dataclass(frozen=True)
 class TempoMap:
-    """Seconds from ticks, without unfolding repeats.
+    """Seconds from ticks and back, without unfolding repeats.
 
-    `points`: (tick, second, quarters a minute); `assumed` says whether a tempo had to be assumed
+    `points` are sorted by tick, the first at 0; `assumed` says whether a tempo had to be assumed
     because the page gives none.
     """
 
     ticks_per_quarter: int
-    points: tuple[tuple[int, float, float], ...]
+    points: tuple[TempoPoint, ...]
     assumed: bool
 
-    def seconds(self, tick: int) -> float:
-        """Return the time in seconds of a position in ticks."""
-        low, high = 0, len(self.points) - 1
-        while low < high:
-            middle = (low + high + 1) // 2
-            if self.points[middle][0] <= tick:
-                low = middle
-            else:
-                high = middle - 1
-        at, second, per_minute = self.points[low]
-        return second + (tick - at) / self.ticks_per_quarter * 60.0 / per_minute
+    def seconds(self, tick: float) -> float:
+        """Return when what begins at a position in ticks begins, in seconds."""
+        index = self._index(tick)
+        point = self.points[index]
+        into = (tick - point.tick) / self.ticks_per_quarter
+        if index + 1 == len(self.points):
+            return point.second + into * 60.0 / point.quarters
+        length = (self._ticks[index + 1] - point.tick) / self.ticks_per_quarter
+        return point.second + ramp_seconds(point.quarters, point.goal, length, into)
+
+    def seconds_before(self, tick: float) -> float:
+        """Return when what ends at a position in ticks ends: before a silence that stands there."""
+        point = self.points[self._index(tick)]
+        return self.seconds(tick) - (point.pause if point.tick == tick else 0.0)
+
+    def tick_at(self, second: float) -> float:
+        """Return the position in ticks at a time in seconds; in a silence, the one after it."""
+        index = max(0, bisect_right(self._seconds, second) - 1)
+        point = self.points[index]
+        slope = self._slope(index)
+        minutes = (second - point.second) / 60.0
+        quarters = (
+            point.quarters / slope * expm1(slope * minutes) if slope else minutes * point.quarters
+        )
+        tick = point.tick + quarters * self.ticks_per_quarter
+        return min(tick, self._ticks[index + 1]) if index + 1 < len(self.points) else tick
+
+    def tempo_at(self, tick: float) -> float:
+        """Return the tempo from a position in ticks on, in quarters a minute."""
+        index = self._index(tick)
+        point = self.points[index]
+        quarters = (tick - point.tick) / self.ticks_per_quarter
+        return point.quarters + self._slope(index) * quarters
+
+    def _index(self, tick: float) -> int:
+        return max(0, bisect_right(self._ticks, tick) - 1)
+
+    def _slope(self, index: int) -> float:
+        """Return how much the tempo changes in each quarter after a point."""
+        point = self.points[index]
+        if point.goal == point.quarters or index + 1 == len(self.points):
+            return 0.0
+        length = (self._ticks[index + 1] - point.tick) / self.ticks_per_quarter
+        return (point.goal - point.quarters) / length
+
+    @cached_property
+    def _ticks(self) -> tuple[int, ...]:
+        return tuple(point.tick for point in self.points)
+
+    @cached_property
+    def _seconds(self) -> tuple[float, ...]:
+        return tuple(point.second for point in self.points)
 
 
 class OpenQuestion(NamedTuple):
