@@ -137,7 +137,7 @@ def excitations(
 def _patterns(spectra: Spectra, level: Indices) -> Float32:
     """Excitation of each row, given the level step around each of its entries."""
     columns = spectra.bins * LEVELS + level
-    entries: "sparse.csr_array[np.float32]" = sparse.csr_array(
+    entries: sparse.csr_array[np.float32] = sparse.csr_array(
         (spectra.powers, columns.astype(np.int32), spectra.starts.astype(np.int32)),
         shape=(spectra.rows, BINS * LEVELS),
     )
