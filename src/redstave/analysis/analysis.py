@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from redstave.analysis.again import hear_again, same_notes
+from redstave.analysis.bowed import Bowed, bowed_parts
 from redstave.analysis.hearing import Hearing, hear
 from redstave.analysis.movement import Movement, movement
 from redstave.analysis.players_level import PlayersLevel
@@ -113,6 +114,11 @@ class Analysis:
     def movement(self) -> Movement:
         """How the line of each tone moves within two quarters either way."""
         return movement(self.playing.tones, 2 * self.score.ticks_per_quarter)
+
+    @cached_property
+    def bowed(self) -> tuple[Bowed, ...]:
+        """The parts for bowed strings, with their chords by time."""
+        return bowed_parts(self.score, self.playing)
 
     @cached_property
     def leads(self) -> tuple[Lead, ...]:

@@ -30,7 +30,8 @@ class Judged(NamedTuple):
     """One passage of several notes at once.
 
     `impossible` are the places no single player can hold; `open_questions` those that could be
-    either: two notes, neither of them an open string, which is what stops are made of.
+    either: two notes, neither of them an open string, which is what stops are made of. `pitches`
+    are the sounding pitches of each place, none where print does not show what fingers hold.
     """
 
     part: Part
@@ -38,6 +39,7 @@ class Judged(NamedTuple):
     section: bool
     impossible: tuple[Place, ...]
     open_questions: tuple[Place, ...]
+    pitches: tuple[tuple[float, ...], ...] = ()
 
     @property
     def unmarked(self) -> bool:
@@ -83,16 +85,17 @@ def judged(analysis: Analysis) -> Iterator[Judged]:
     """Yield every passage of several notes at once in the parts for bowed strings."""
     score = analysis.score
     players = staffing(analysis.playing)
+    pitches = sounding(analysis.playing)
     for part in score.parts:
         who = players.get(part.id)
         strings = strings_of(who.instrument, analysis.book) if who else None
         if who is not None and strings is not None:
-            yield from _judged(analysis, part, who, strings)
+            yield from _judged(score, part, pitches, who, strings)
 
 
-def _judged(analysis: Analysis, part: Part, who: Staffing, strings: Strings) -> Iterator[Judged]:
-    score = analysis.score
-    pitches = sounding(analysis.playing)
+def _judged(
+    score: Score, part: Part, pitches: dict[str, float], who: Staffing, strings: Strings
+) -> Iterator[Judged]:
     loose = _loose(score, part)
     bar = max(one.length for one in score.bars)
     for passage in passages(score, part, chords(score, part), bar):
@@ -101,7 +104,7 @@ def _judged(analysis: Analysis, part: Part, who: Staffing, strings: Strings) -> 
         either = tuple(
             p for p, n in held.items() if len(n) == 2 and not has_open_string(n, strings.open)
         )
-        yield Judged(part, passage, who.section, impossible, either)
+        yield Judged(part, passage, who.section, impossible, either, tuple(held.values()))
 
 
 def _pitches(place: Place, pitches: dict[str, float], loose: frozenset[str]) -> tuple[float, ...]:

@@ -1,0 +1,20 @@
+"""What checks of one family cannot do without; CannotJudge says what is missing."""
+
+from redstave.analysis import Analysis
+from redstave.analysis.bowed import Bowed
+from redstave.checks.registry import CannotJudge
+from redstave.model.finding import Evidence
+
+
+def bowed(analysis: Analysis) -> tuple[Bowed, ...]:
+    """Return the parts for bowed strings; raise CannotJudge where there are none."""
+    if not analysis.bowed:
+        raise CannotJudge("no part was recognised as a bowed string instrument")
+    return analysis.bowed
+
+
+def tempo_used(analysis: Analysis) -> tuple[Evidence, ...]:
+    """Return the evidence that belongs to seconds: whether the tempo had to be assumed."""
+    if not analysis.playing.tempo.assumed:
+        return ()
+    return (Evidence("tempo", "assumed: the page gives no number everywhere"),)
