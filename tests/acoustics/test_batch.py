@@ -127,16 +127,36 @@ def test_best_filter_is_where_the_line_stands_out() -> None:
     assert judged.frequency == pytest.approx([3000.0, 200.0], rel=0.1)
 
 
-def test_shares_name_the_masker() -> None:
-    """The strand next in pitch masks; shares sum to 1; alone there is none."""
+def test_pull_names_the_masker() -> None:
+    """The strand next in pitch masks; what masks pulls 1 dB for 1 dB, and less alone."""
     sounds = [([1000.0], [50.0]), ([1100.0], [70.0]), ([200.0], [70.0]), ([6000.0], [70.0])]
     found = batch.excitations(
         batch.stack([batch.at_cochlea(*sound) for sound in sounds]), [0] * 4, 1
     )
-    shares = batch.masker_shares(found[0], found[1:])
-    assert shares.sum() == pytest.approx(1.0, abs=1e-5)
-    assert shares[0] > 0.6
-    assert batch.masker_shares(found[0], found[:0]).shape == (0,)
+    pull = batch.judge(found[:1], [0], batch.group_sums(found, [0] * 4, 1)).pull[0]
+    slopes = found[1:] @ pull
+    assert 0.9 < slopes.sum() <= 1.0
+    assert slopes[0] > 0.9 > 0.1 > max(slopes[1:])
+    faint = found[1:] * np.float32(1e-9)
+    alone = batch.judge(found[:1], [0], found[:1] + faint.sum(axis=0)).pull[0]
+    assert (faint @ alone).sum() < 0.01
+
+
+def test_pull_is_how_the_margin_follows_a_masker() -> None:
+    """A masker raised by 1 dB lowers the margin by its slope, filters held: 95 % within 0.15 dB."""
+    chance = np.random.default_rng(4)
+    missed = []
+    for _ in range(300):
+        hz, level, ratio = chance.uniform([300.0, 30.0, 0.5], [3000.0, 90.0, 2.0])
+        rows = [([hz, 2.0 * hz], [60.0, 55.0]), ([ratio * hz], [level]), ([200.0], [70.0])]
+        spectra = batch.stack([batch.at_cochlea(*row) for row in rows])
+        found = batch.excitations(spectra, [0] * 3, 1)
+        total = found.sum(axis=0, keepdims=True)
+        louder = total + found[1] * np.float32(10.0**0.1 - 1.0)
+        before, after = (batch.judge(found[:1], [0], sum_) for sum_ in (total, louder))
+        missed.append(before.margin[0] - after.margin[0] - found[1] @ before.pull[0])
+    assert np.percentile(np.abs(missed), 95) < 0.15
+    assert abs(np.median(missed)) < 0.02
 
 
 def test_a_listener_with_better_detection_hears_more() -> None:

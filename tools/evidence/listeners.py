@@ -12,6 +12,7 @@ hall, and from the conductor's place.
 """
 
 import csv
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -85,17 +86,23 @@ def _shares(margins: Floats) -> str:
     )
 
 
+def annotated(root: Path = ROOT) -> Iterator[tuple[Analysis, list[Flags]]]:
+    """Yield each annotated movement with the rows of its passages of a quarter note or more."""
+    for table_file in sorted((root / "tune").glob("*_annotations.csv")):
+        name = table_file.name.removesuffix("_annotations.csv")
+        analysis = Analysis(read(root / "orchestra" / f"{name}.mxl"))
+        yield analysis, passages_of(analysis, table_file)
+
+
 def _measure(table_file: Path, root: Path) -> Movement:
     name = table_file.name.removesuffix("_annotations.csv")
     analysis = Analysis(read(root / "orchestra" / f"{name}.mxl"))
     hearing, slices = analysis.hearing, analysis.slices
-    weight = _weight(analysis)
+    weight = ticks_of_rows(analysis)
     leading = hearing.strand == analysis.tune.strand[slices.row_slice]
     highest, violins = _highest(analysis), _first_violins(analysis)
     agreed, total = np.zeros(3), 0.0
-    for rows in _passages(analysis, table_file):
-        if weight[rows].sum() < analysis.score.ticks_per_quarter:
-            continue
+    for rows in passages_of(analysis, table_file):
         for at, guess in enumerate((leading, highest, violins)):
             agreed[at] += weight[rows & guess].sum()
         total += float(weight[rows].sum())
@@ -105,26 +112,28 @@ def _measure(table_file: Path, root: Path) -> Movement:
 
 
 def margins(analysis: Analysis, table_file: Path) -> Floats:
-    """Return the median margin in dB of each annotated passage of a quarter note or more."""
-    weight, rows = _weight(analysis), analysis.hearing.rows
+    """Return the median margin in dB of each annotated passage."""
+    weight, rows = ticks_of_rows(analysis), analysis.hearing.rows
     return np.array(
         [
             weighted_median(rows.margin_db[chosen], weight[chosen])
-            for chosen in _passages(analysis, table_file)
-            if weight[chosen].sum() >= analysis.score.ticks_per_quarter
+            for chosen in passages_of(analysis, table_file)
         ]
     )
 
 
-def _weight(analysis: Analysis) -> Floats:
+def ticks_of_rows(analysis: Analysis) -> Floats:
     """Return the length of the slice of each row in ticks."""
     slices = analysis.slices
     weight: Floats = (slices.stop - slices.start)[slices.row_slice].astype(np.float64)
     return weight
 
 
-def _passages(analysis: Analysis, table_file: Path) -> list[Flags]:
-    """Return the rows of each annotated passage: the named part until the next annotation."""
+def passages_of(analysis: Analysis, table_file: Path) -> list[Flags]:
+    """Return the rows of each annotated passage: the named part until the next annotation.
+
+    Passages in which it sounds for less than a quarter note are left out.
+    """
     score, slices = analysis.score, analysis.slices
     order = {part.id: index for index, part in enumerate(score.parts)}
     of_line = np.array([order[line.part] for line in analysis.playing.lines])
@@ -133,10 +142,12 @@ def _passages(analysis: Analysis, table_file: Path) -> list[Flags]:
         rows = list(csv.DictReader(file))
     stamps = [float(row["qstamp"]) * score.ticks_per_quarter for row in rows]
     ends = [*stamps[1:], score.bars[-1].start + score.bars[-1].length]
-    return [
+    found = [
         (part == int(row["part_num"])) & (start >= first) & (start < last)
         for row, first, last in zip(rows, stamps, ends, strict=True)
     ]
+    ticks = ticks_of_rows(analysis)
+    return [rows for rows in found if ticks[rows].sum() >= score.ticks_per_quarter]
 
 
 def _highest(analysis: Analysis) -> Flags:

@@ -17,10 +17,10 @@ MODEL_SD_DB = 3.0  # rms error of predicted thresholds: Glasberg & Moore 2005, a
 
 @dataclass(frozen=True)
 class Span:
-    """The rows of some whole slices, sorted by slice; all but `excitation` [rows, 75] are [rows].
+    """The rows of some whole slices, sorted by slice, one entry a row.
 
-    `row_slice` counts from 0 within the span, `strand` and `line` as in `Hearing`; `sigma_db` is
-    the uncertainty of each row's level.
+    `excitation` is [rows, 75]; `row_slice` counts from 0 within the span; `strand` and `line` are
+    as in `Hearing`; `sigma_db` is the uncertainty of each row's level.
     """
 
     excitation: batch.Float32
@@ -43,28 +43,43 @@ class Maskers:
     same: Flags
 
 
-def cover(span: Span, lines: int, tail: Tail | None = None) -> tuple[Floats, Floats]:
+def cover(
+    span: Span, pull: batch.Float32, kind_of_line: Ints, tail: Tail | None = None
+) -> tuple[Floats, Floats]:
     """Return who covers each row's strand [rows, lines], and the margin's sd in dB [rows].
 
-    The levels of different lines are taken as independent: a strand's own level counts with the
-    shares of its members, what covers it with the shares of the maskers. A tail masks too, in the
+    `pull` [rows, 75] is that of each row's strand (see `batch.Judgement`), `kind_of_line` [lines]
+    numbers the instruments. What is not known of an instrument's level is
+    not known of all who play it: their levels err together, those of different instruments
+    independently. A margin rises with its strand by the shares of the members, and falls with what
+    covers it by the slopes of the maskers, whose shares say who covers. A tail masks too, in the
     name of the line that left it.
     """
+    lines = kind_of_line.size
     covering = np.zeros((span.line.size, lines))
     variance = np.full(span.line.size, MODEL_SD_DB**2)
+    of_line, of_kind = np.eye(lines), np.eye(int(kind_of_line.max(initial=0)) + 1)[kind_of_line]
     edges = np.flatnonzero(np.diff(span.row_slice, prepend=-1))
     for first, last in zip(edges, [*edges[1:], span.line.size], strict=True):
         rows = slice(int(first), int(last))
         maskers = _sounding(span, rows)
         if tail is not None:
             maskers = _with_tail(maskers, tail.power[span.row_slice[first]], tail.sigma_db)
-        shares = _shares(span.excitation[rows], maskers)
-        covering[rows] = shares @ (maskers.line[:, None] == np.arange(lines))
-        power = span.excitation[rows].sum(axis=1, dtype=np.float64)
-        mine = maskers.same[:, : power.size] * power
-        mine /= np.maximum(mine.sum(axis=1, keepdims=True), 1e-30)
-        variance[rows] += mine**2 @ span.sigma_db[rows] ** 2 + shares**2 @ maskers.sigma_db**2
-    return covering, np.sqrt(variance)
+        slopes = _slopes(pull[rows], maskers)
+        covering[rows] = slopes @ of_line[maskers.line]
+        moved = (_members(span.excitation[rows], maskers) - slopes) * maskers.sigma_db
+        variance[rows] += np.square(moved @ of_kind[maskers.line]).sum(axis=1)
+    whole = covering.sum(axis=1, keepdims=True)
+    return covering / np.where(whole > 0.0, whole, 1.0), np.sqrt(variance)
+
+
+def _members(members: batch.Float32, maskers: Maskers) -> Floats:
+    """Return for each row the share of every masker in its own strand [rows, maskers]."""
+    power = np.zeros(maskers.line.size)
+    power[: len(members)] = members.sum(axis=1)
+    mine = maskers.same * power
+    found: Floats = mine / np.maximum(mine.sum(axis=1, keepdims=True), 1e-30)
+    return found
 
 
 def _sounding(span: Span, rows: slice) -> Maskers:
@@ -85,17 +100,8 @@ def _with_tail(sounding: Maskers, tail: batch.Float32, line_sigma_db: Floats) ->
     )
 
 
-def _shares(members: batch.Float32, maskers: Maskers) -> Floats:
-    """Return for each row the share of every masker in what masks its strand [rows, maskers].
-
-    The background is looked at where the strand itself would be heard: weighted by E_s^0.2.
-    """
-    mine = maskers.same.astype(np.float32)
-    own = np.einsum("ro,ok->rk", mine[:, : len(members)], members)
-    background = np.maximum(np.einsum("ro,ok->rk", 1 - mine, maskers.excitation), 1e-20)
-    weight = own ** np.float32(0.2)
-    shares = np.einsum("rk,ok->ro", weight / background, maskers.excitation)
-    shares[maskers.same] = 0.0
-    total = shares.sum(axis=1, keepdims=True)
-    found: Floats = shares / np.where(total > 0.0, total, 1.0)
-    return found
+def _slopes(pull: batch.Float32, maskers: Maskers) -> Floats:
+    """Return by how many dB the margin of each row falls with each dB of a masker."""
+    slopes: Floats = np.einsum("rk,ok->ro", pull, maskers.excitation).astype(np.float64)
+    slopes[maskers.same] = 0.0
+    return slopes

@@ -66,20 +66,32 @@ def hear(
     """
     parts = []
     ring = silence(ringing) if ringing else None
+    sigma_db = sound.sigma_db
+    kind_of_line = _kinds(sound, line, lines)
     begins = np.searchsorted(slices.row_slice, np.arange(slices.start.size + 1))
     for first in range(0, slices.start.size, SLICES_AT_ONCE):
         last = min(first + SLICES_AT_ONCE, slices.start.size)
         rows = slice(int(begins[first]), int(begins[last]))
         row_slice = slices.row_slice[rows] - first
         excitation = batch.excitations(sound.rows(rows), row_slice, last - first)
-        span = Span(excitation, row_slice, strand[rows], line[rows], sound.sigma_db[rows])
         tail = None
         if ringing and ring:
-            sounding = by_line(excitation, row_slice, span.line, (last - first, lines))
+            sounding = by_line(excitation, row_slice, line[rows], (last - first, lines))
             times = slices.start_s[first:last], slices.stop_s[first:last]
             tail, ring = tails(ringing, ring, sounding, *times)
-        parts.append(_judge(span, last - first, lines, tail))
+        span = Span(excitation, row_slice, strand[rows], line[rows], sigma_db[rows])
+        parts.append(_judge(span, last - first, kind_of_line, tail))
     return Hearing(slices, line, strand, sound, _joined(parts, lines))
+
+
+def _kinds(sound: Sound, line: Ints, lines: int) -> Ints:
+    """Return a number for each line [lines], equal for equal instruments."""
+    numbers: dict[str, int] = {}
+    voices = sound.palette.voices
+    of_voice = [numbers.setdefault(voice.instrument, len(numbers)) for voice in voices]
+    found = np.zeros(lines, dtype=np.int64)
+    found[line] = np.array(of_voice, dtype=np.int64)[sound.voice]
+    return found
 
 
 def _joined(parts: list[Judged], lines: int) -> Judged:
@@ -90,7 +102,7 @@ def _joined(parts: list[Judged], lines: int) -> Judged:
     return Judged(*(np.concatenate(column) for column in columns))
 
 
-def _judge(span: Span, slices: int, lines: int, tail: Tail | None) -> Judged:
+def _judge(span: Span, slices: int, kind_of_line: Ints, tail: Tail | None) -> Judged:
     """Judge the rows of a span of slices, with what rings in the hall if that is to count."""
     _, first_row, of_row = np.unique(span.strand, return_index=True, return_inverse=True)
     own = batch.group_sums(span.excitation, of_row, first_row.size)
@@ -100,7 +112,7 @@ def _judge(span: Span, slices: int, lines: int, tail: Tail | None) -> Judged:
     if tail is not None:
         beside = of_others(tail.power, span.line, of_row, at)
     heard = batch.judge(own, at, total, beside=beside)
-    covering, sd = cover(span, lines, tail)
+    covering, sd = cover(span, heard.pull[of_row], kind_of_line, tail)
     return Judged(
         margin_db=heard.margin[of_row].astype(np.float64),
         sd_db=sd,
