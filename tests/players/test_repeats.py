@@ -1,0 +1,189 @@
+"""The order of bars when repeats are taken."""
+
+from pathlib import Path
+
+import pytest
+
+from redstave.model.score import Score
+from redstave.players.repeats import (
+    passing_name,
+    playing_seconds,
+    stretches,
+    unfold,
+)
+from redstave.players.tempo import tempo_map
+from redstave.reading import read, read_bytes
+from tests.players.pages import page
+
+
+def order(score: Score) -> str:
+    """Return the printed numbers of the bars in the order of playing."""
+    return " ".join(score.bars[one.bar].number for one in unfold(score).passings)
+
+
+def written_out(bars: str) -> Score:
+    """Return a score from bars such as "|: . . [1 . ] :| [2 . ]": one dot a bar.
+
+    Before a dot: "|:", "[1,2" begins an ending, "$" segno, "O" coda; behind it: ":|", ":|3", "]"
+    ends an ending, words in quotes without spaces ("D.C._al_Fine"), "!name=value" for playback.
+    """
+    out: list[str] = []
+    for token in bars.split():
+        left, right = _sides(token)
+        if left is not None:
+            out.append(f"OPEN{left}")
+        if token == ".":
+            out.append("NOTE")
+        if right is not None:
+            out.append(f"CLOSE{right}")
+    measures: list[list[str]] = []
+    before: list[str] = []
+    for item in out:
+        if item.startswith("OPEN"):
+            before.append(item[4:])
+        elif item == "NOTE":
+            note = "<note><rest/><duration>4</duration></note>"
+            measures.append([*before, note])
+            before = []
+        else:
+            measures[-1].append(item[5:])
+    body = "".join(
+        f'<measure number="{number}">{"".join(inside)}</measure>'
+        for number, inside in enumerate(measures, 1)
+    )
+    time = "<time><beats>4</beats><beat-type>4</beat-type></time>"
+    head = f"<attributes><divisions>1</divisions>{time}</attributes>"
+    body = body.replace('<measure number="1">', f'<measure number="1">{head}', 1)
+    xml = (
+        '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Flute</part-name>'
+        f'</score-part></part-list><part id="P1">{body}</part></score-partwise>'
+    )
+    return read_bytes(xml.encode(), "repeats.musicxml")
+
+
+def _sides(token: str) -> tuple[str | None, str | None]:
+    """Return what a token writes at the left and at the right of its bar."""
+    if token == "|:":
+        return '<barline location="left"><repeat direction="forward"/></barline>', None
+    if token.startswith(":|"):
+        times = f' times="{token[2:]}"' if token[2:] else ""
+        repeat = f'<repeat direction="backward"{times}/>'
+        return None, f'<barline location="right">{repeat}</barline>'
+    if token.startswith("["):
+        ending = f'<ending number="{token[1:]}" type="start"/>'
+        return f'<barline location="left">{ending}</barline>', None
+    if token == "]":
+        return None, '<barline location="right"><ending number="0" type="stop"/></barline>'
+    if token in {"$", "O"}:
+        sign = {"$": "segno", "O": "coda"}[token]
+        return f"<direction><direction-type><{sign}/></direction-type></direction>", None
+    if token.startswith('"'):
+        words = f"<words>{token.strip(chr(34)).replace('_', ' ')}</words>"
+        return None, f"<direction><direction-type>{words}</direction-type></direction>"
+    if token.startswith("!"):
+        name, value = token[1:].split("=")
+        return None, f'<sound {name}="{value}"/>'
+    assert token == "."
+    return None, None
+
+
+@pytest.mark.parametrize(
+    ("bars", "played"),
+    [
+        (". . .", "1 2 3"),
+        (". . :| .", "1 2 1 2 3"),
+        (". |: . . :| .", "1 2 3 2 3 4"),
+        (". |: . :|3 .", "1 2 2 2 3"),
+        ("|: . :| |: . :|", "1 1 2 2"),
+        (". :| . :| .", "1 1 2 2 3"),
+        ("|: . [1 . ] :| [2 . ] .", "1 2 1 3 4"),
+        ("|: . [1,2 . ] :| [3 . ] .", "1 2 1 2 1 3 4"),
+        ("|: . [1-3 . ] :| [4 . ]", "1 2 1 2 1 2 1 3"),
+        ("|: . [1 . ] :| [2 . ] :| [3 . ] .", "1 2 1 3 1 4 5"),
+        ("|: . [1 . . ] :| [2 . . ] |: . :|", "1 2 3 1 4 5 6 6"),
+        ("|: . [1 . ] :| . .", "1 2 1 3 4"),
+        ('. . "Fine" . . "D.C._al_Fine"', "1 2 3 4 1 2"),
+        ('|: . :| . "Fine" . "D._C._al_Fine"', "1 1 2 3 1 2"),
+        ('. $ . . "Fine" . "D.S._al_Fine"', "1 2 3 4 2 3"),
+        ('. . "To_Coda" . "D.C._al_Coda" O . .', "1 2 3 1 2 4 5"),
+        ('. $ . "To_Coda" . "Dal_segno_al_Coda" O . .', "1 2 3 2 4 5"),
+        ('. . O . "D.C._al_Coda" O . .', "1 2 3 1 2 4 5"),
+        ('|: . [1 . ] :| [2 . ] "Fine" . "Da_capo_al_Fine"', "1 2 1 3 4 1 3"),
+        ('. . "Da_capo"', "1 2 1 2"),
+        (". !fine=yes . !dacapo=yes", "1 2 1"),
+        (". $ . !fine=yes . !dalsegno=a .", "1 2 3 2"),
+        ('. . "Scherzo_da_capo"', "1 2"),
+        ('. . "cresc._al_fine" .', "1 2 3"),
+    ],
+)
+def test_orders_of_playing(bars: str, played: str) -> None:
+    """Repeats, endings, D.C., D.S., Fine and Coda as players read them (common practice)."""
+    assert order(written_out(bars)) == played
+
+
+@pytest.mark.parametrize(
+    ("bars", "code"),
+    [
+        ('. . "D.S._al_Fine"', "no-segno"),
+        ('. . "D.C._al_Fine"', "no-fine"),
+        ('. . "D.C._al_Coda"', "no-coda"),
+        ('. . "Scherzo_da_capo"', "leap-elsewhere"),
+    ],
+)
+def test_a_leap_without_its_mark_is_a_question(bars: str, code: str) -> None:
+    """A leap whose sign is missing is told, with its bar."""
+    assert [(one.code, one.bar) for one in unfold(written_out(bars)).questions] == [(code, 1)]
+
+
+def test_names_and_stretches() -> None:
+    """A bar played again says so; runs of bars are told together."""
+    score = written_out(". |: . . :|3 .")
+    passings = unfold(score).passings
+    names = [passing_name(score, one) for one in passings]
+    assert names[:4] == ["1", "2", "3", "2 (2nd time)"]
+    assert names[6] == "3 (3rd time)"
+    assert stretches(passings) == ((0, 2), (1, 2), (1, 3))
+
+
+def test_seconds_with_repeats() -> None:
+    """Two of three bars of four seconds are played twice: 20 seconds instead of 12."""
+    score = page("part Flute\n|: C5/1 | C5 :| C5 |\n")
+    tempo, _ = tempo_map(score)
+    assert tempo.seconds(score.bars[-1].start + score.bars[-1].length) == 12
+    assert playing_seconds(score, tempo, unfold(score).passings) == pytest.approx(20)
+
+
+def test_nothing_repeated_changes_nothing() -> None:
+    """Without signs every bar is played once, in order."""
+    score = page("part Flute\nC5/1 | C5 | C5 |\n")
+    assert [(one.bar, one.time) for one in unfold(score).passings] == [(0, 1), (1, 1), (2, 1)]
+
+
+# Read from the printed repeat signs of each movement.
+REAL = [
+    ("Beethoven_Op.67_1.mxl", [("1", "124"), ("1", "502")]),
+    ("Haydn_104_1.mxl", [("1", "124"), ("18", "295")]),
+    ("Beethoven_Op.21_1.mxl", [("1", "109"), ("13", "107"), ("110", "300")]),
+    ("Beach_Op.32_2.mxl", [("1", "56"), ("37", "53"), ("57", "214")]),
+]
+
+
+@pytest.mark.corpus
+@pytest.mark.parametrize(("name", "runs"), REAL)
+def test_real_movements(scores: Path, name: str, runs: list[tuple[str, str]]) -> None:
+    """Expositions are repeated from where the repeat begins; a first ending is left out then."""
+    score = read(scores / "orchestra" / name)
+    found = stretches(unfold(score).passings)
+    assert [(score.bars[a].number, score.bars[b].number) for a, b in found] == runs
+
+
+@pytest.mark.corpus
+def test_the_first_movement_of_beethovens_fifth(scores: Path) -> None:
+    """With its repeat it is longer by its 124 bars: at the printed tempo about 72 seconds."""
+    score = read(scores / "orchestra" / "Beethoven_Op.67_1.mxl")
+    tempo, _ = tempo_map(score)
+    plain = tempo.seconds(score.bars[-1].start + score.bars[-1].length)
+    repeated = playing_seconds(score, tempo, unfold(score).passings)
+    holds = 4  # fermatas before bar 124, each one bar twice as long
+    bar = 2 * 60 / 216
+    assert repeated - plain == pytest.approx((124 + holds) * bar, abs=2 * bar)
