@@ -1,5 +1,6 @@
 """The order of bars when repeats are taken."""
 
+import warnings
 from pathlib import Path
 
 import pytest
@@ -157,6 +158,47 @@ def test_nothing_repeated_changes_nothing() -> None:
     """Without signs every bar is played once, in order."""
     score = page("part Flute\nC5/1 | C5 | C5 |\n")
     assert [(one.bar, one.time) for one in unfold(score).passings] == [(0, 1), (1, 1), (2, 1)]
+
+
+# What each file's own description says ("the third, fifth, and seventh until bar 9 …").
+SUITE = [
+    ("45a-SimpleRepeat.xml", "1 1 1 1 1 2"),
+    ("45b-RepeatWithAlternatives.xml", "1 2 1 3 4"),
+    ("45d-Repeats-MultipleEndings.xml",
+     "1 2 1 3 4 5 1 6 7 8 9 1 10 1 6 7 8 9 1 10 1 6 7 8 9 1 11 12"),
+    ("45e-Repeats-Combination.xml", "1 2 1 3 4 5 5 6 7 6 8 9 8 9 10"),
+    ("45g-Repeats-NotEnded.xml", "1 2"),
+    ("45h-Repeats-Partial.xml", "0 1 2 0 1 2 X1 3"),
+    ("45j-SimpleRepeat-Start.xml", "1 1 2"),
+    ("45k-Repeats-Chords-FiguredBass.xml", "1 2 1 3 4"),
+]  # fmt: skip
+
+
+@pytest.mark.corpus
+@pytest.mark.parametrize(("name", "played"), SUITE)
+def test_the_unofficial_suite(scores: Path, name: str, played: str) -> None:
+    """The files on repeats of the unofficial MusicXML test suite (R. Kainhofer, MIT)."""
+    assert order(read(scores / "suite" / name)) == played
+
+
+# music21 unfolds these too; the others of the suite it gives up as badly formed.
+UNFOLDED_ELSEWHERE = [
+    "suite/45a-SimpleRepeat.xml",
+    "suite/45b-RepeatWithAlternatives.xml",
+    "suite/45j-SimpleRepeat-Start.xml",
+]
+
+
+@pytest.mark.corpus
+@pytest.mark.parametrize("name", UNFOLDED_ELSEWHERE)
+def test_an_independent_library_unfolds_alike(scores: Path, name: str) -> None:
+    """The order of bars is the one music21 gives."""
+    music21 = pytest.importorskip("music21")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        part = music21.converter.parse(scores / name).parts[0].expandRepeats()
+    bars = [str(bar.measureNumber) for bar in part.getElementsByClass("Measure")]
+    assert order(read(scores / name)).split() == bars
 
 
 # Read from the printed repeat signs of each movement.

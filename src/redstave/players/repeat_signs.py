@@ -111,7 +111,11 @@ def _backward(repeats: Iterable[Mark]) -> dict[int, int]:
 
 
 def _endings(marks: Iterable[Mark]) -> Iterator[Ending]:
-    """Yield the endings by bar; one without an end lasts up to the next, or for its bar."""
+    """Yield the endings by bar; one without an end lasts up to the next, or for its bar.
+
+    An ending without a number is the one after that before it, or the first.
+    """
+    reached = (-1, 0)  # the last bar of the ending before, and its highest number
     ends = {(mark.bar, mark.name, mark.text) for mark in marks if mark.kind == "ending"}
     starts = sorted({(bar, text) for bar, name, text in ends if name == "start"})
     for index, (first, text) in enumerate(starts):
@@ -119,9 +123,10 @@ def _endings(marks: Iterable[Mark]) -> Iterator[Ending]:
         stops = [bar for bar, name, _ in ends if name in {"stop", "discontinue"} and bar >= first]
         last = min(stops, default=first)
         last = last if limit is None else max(first, min(last, limit))
-        numbers = frozenset(_numbers(text))
-        if numbers:
-            yield Ending(first, last, numbers)
+        following = reached[1] + 1 if reached[0] + 1 == first else 1
+        numbers = frozenset(_numbers(text)) or frozenset({following})
+        reached = last, max(numbers)
+        yield Ending(first, last, numbers)
 
 
 def _numbers(text: str) -> Iterator[int]:

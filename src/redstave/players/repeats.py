@@ -83,11 +83,11 @@ class _Walk:
 
     def _enter(self, here: int) -> int:
         """Play a bar, or leave it out, and return the next."""
-        if here in self._signs.forward and here != self._start:
-            self._begin(here)
         ending = next((one for one in self._signs.endings if one.first == here), None)
         if ending is not None and self._left_out(ending):
             return ending.last + 1
+        if here in self._signs.forward and here != self._start:
+            self._begin(here)
         self._times[here] += 1
         self.played.append(Passing(here, self._times[here]))
         return self._after(here)
@@ -126,8 +126,9 @@ class _Walk:
                 self._pass += 1
                 return self._start
             self._begin(here + 1)
-        elif inside is not None and here == inside.last and self._group(here)[-1] == inside:
-            self._begin(here + 1)
+        elif inside is not None and here == inside.last and self._start < inside.first:
+            if self._group(here)[-1] == inside:
+                self._begin(here + 1)
         return self._jump(here)
 
     def _after_leap(self, here: int) -> int:
