@@ -126,10 +126,14 @@ class _Walk:
                 self._pass += 1
                 return self._start
             self._begin(here + 1)
-        elif inside is not None and here == inside.last and self._start < inside.first:
-            if self._group(here)[-1] == inside:
-                self._begin(here + 1)
+        elif inside is not None and self._leaves(inside, here):
+            self._begin(here + 1)
         return self._jump(here)
+
+    def _leaves(self, ending: Ending, here: int) -> bool:
+        """Whether a passage ends here behind its last ending; one begun inside goes on."""
+        last = here == ending.last and self._group(here)[-1] == ending
+        return last and self._start < ending.first
 
     def _after_leap(self, here: int) -> int:
         """Go on behind a D.C. or D.S.: stop at Fine, leap to the coda, take no repeat."""
