@@ -18,7 +18,7 @@ from redstave.analysis.strands import hands, shared_tones, strand_of_rows
 from redstave.analysis.tail import ringing
 from redstave.analysis.tune import Tune, find_tune, marked_rows
 from redstave.instruments import Hall, InstrumentBook, default_hall, load
-from redstave.model.line import WORKING_ORCHESTRA, Forces, Playing
+from redstave.model.line import WORKING_ORCHESTRA, Forces, Playing, Tone
 from redstave.model.score import Score
 from redstave.players import play
 
@@ -114,6 +114,11 @@ class Analysis:
     def movement(self) -> Movement:
         """How the line of each tone moves within two quarters either way."""
         return movement(self.playing.tones, 2 * self.score.ticks_per_quarter)
+
+    @cached_property
+    def tone_of(self) -> dict[str, Tone]:
+        """The tone of each printed note, by note id; where several lines play it, the first's."""
+        return {note: tone for tone in reversed(self.playing.tones) for note in tone.notes}
 
     @cached_property
     def bowed(self) -> tuple[Bowed, ...]:
