@@ -8,8 +8,10 @@ from redstave.app.letter import write_letter
 from redstave.app.pages import check_pages
 from redstave.app.review import choose, fails, review
 from redstave.app.review_json import review_json
+from redstave.app.settings import NO_SETTINGS, read_settings
 
 __all__ = [
+    "NO_SETTINGS",
     "check_pages",
     "choose",
     "copy_demo",
@@ -20,6 +22,7 @@ __all__ = [
     "parse_forces",
     "parse_hall",
     "parse_players",
+    "read_settings",
     "review",
     "review_json",
     "write_letter",

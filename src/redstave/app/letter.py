@@ -3,16 +3,22 @@
 from pathlib import Path
 
 from redstave.analysis import Analysis
+from redstave.app.review import shortened
 from redstave.base.errors import InputError
 from redstave.model.review import Review
 from redstave.reading import xml_of
 from redstave.render.letter import letter_html
 
 
-def write_letter(review: Review, analysis: Analysis, entry: Path, out: Path) -> Path:
-    """Write the letter as one HTML file into a folder, made if need be, and return its path."""
+def write_letter(
+    review: Review, analysis: Analysis, entry: Path, out: Path, most_findings: int | None = None
+) -> Path:
+    """Write the letter as one HTML file into a folder, made if need be, and return its path.
+
+    `most_findings` keeps a letter to the gravest faults; it then says how many it leaves out.
+    """
     xml, _, _ = xml_of(entry.read_bytes(), entry.name)
-    text = letter_html(review, analysis, xml, date="")
+    text = letter_html(shortened(review, most_findings), analysis, xml, date="")
     letter = out / f"{review.entry}.html"
     try:
         out.mkdir(parents=True, exist_ok=True)

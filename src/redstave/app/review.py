@@ -1,9 +1,11 @@
 """The review of one entry: run the checks over its Analysis and say what they rest on."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import redstave
 from redstave.analysis import Analysis
+from redstave.app.settings import NO_SETTINGS, Settings
 from redstave.base.errors import InputError
 from redstave.checks import catalogue, run_checks
 from redstave.checks.registry import Check, Limits
@@ -14,13 +16,22 @@ SEVERITY = {Claim.CREDIT: 0, Claim.QUESTION: 1, Claim.RISK: 2, Claim.IMPOSSIBLE:
 NO_CHANGES: Mapping[str, Limits] = {}
 
 
-def choose(only: Sequence[str] = (), without: Sequence[str] = ()) -> tuple[Check, ...]:
-    """Return the checks to run; an unknown slug is an InputError."""
+def choose(
+    only: Sequence[str] = (),
+    without: Sequence[str] = (),
+    settings: Settings = NO_SETTINGS,
+) -> tuple[Check, ...]:
+    """Return the checks to run; an unknown slug is an InputError.
+
+    `only` wins over the settings, `without` over both.
+    """
     known = catalogue()
     for slug in (*only, *without):
         if slug not in known:
             raise InputError(f'there is no check "{slug}"; "redstave checks" lists them all')
-    chosen = [known[slug] for slug in only] or [check for check in known.values() if check.on]
+    chosen = [known[slug] for slug in only] or [
+        check for check in known.values() if settings.wants(check)
+    ]
     return tuple(check for check in chosen if check.slug not in without)
 
 
@@ -51,6 +62,21 @@ def review(
     )
     title = analysis.score.title
     return Review(entry, title, provenance, outcome.findings, outcome.not_assessed, outcome.silent)
+
+
+def shortened(done: Review, most: int | None) -> Review:
+    """Return a review with the gravest faults only, at most `most`, and a count of the rest.
+
+    Graver claims come first, then faults in more places; the order of place is kept.
+    """
+    if most is None or len(done.faults) <= most:
+        return done
+    ranked = sorted(
+        done.faults, key=lambda one: (-SEVERITY[one.claim or Claim.RISK], -len(one.spots))
+    )
+    kept = {id(one) for one in (*ranked[:most], *done.credits)}
+    findings = tuple(one for one in done.findings if id(one) in kept)
+    return replace(done, findings=findings, left_out=len(done.faults) - most)
 
 
 def fails(done: Review, kind: Claim | None) -> bool:

@@ -33,6 +33,11 @@ KINDS = [kind.value for kind in (Claim.IMPOSSIBLE, Claim.RISK, Claim.QUESTION)]
 )
 @click.option("--only", multiple=True, metavar="CHECK", help="Run this check only (repeatable).")
 @click.option("--without", multiple=True, metavar="CHECK", help="Leave this check out.")
+@click.option(
+    "--settings",
+    type=click.Path(path_type=Path),
+    help="Take thresholds, and checks turned on or off, from this file.",
+)
 @forces_option
 @players_option
 @hall_options
@@ -43,6 +48,7 @@ def review(
     fail_on: str | None,
     only: tuple[str, ...],
     without: tuple[str, ...],
+    settings: Path | None,
     forces: str,
     players: str,
     hall: str,
@@ -54,14 +60,16 @@ def review(
     place = app.parse_hall(hall, seat, tail)
     level = app.parse_players(players)
     analysis = app.open_entry(entry, app.parse_forces(forces), place, level)
-    done = app.review(analysis, entry.stem, app.choose(only, without))
+    wanted = app.read_settings(settings) if settings else app.NO_SETTINGS
+    checks = app.choose(only, without, wanted)
+    done = app.review(analysis, entry.stem, checks, wanted.changed)
     data: dict[str, Any] = app.review_json(done, analysis)
     if as_json:
         print_json(data)
     else:
         print_summary(Console(), data)
     if out is not None:
-        letter = app.write_letter(done, analysis, entry, out)
+        letter = app.write_letter(done, analysis, entry, out, wanted.most_findings)
         click.echo(f"The letter is in {letter}", err=as_json)
     raise click.exceptions.Exit(int(app.fails(done, Claim(fail_on) if fail_on else None)))
 

@@ -23,7 +23,10 @@ class Provenance:
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """All that was found in one entry. `findings` carry their claim and stand in order of place."""
+    """All that was found in one entry. `findings` carry their claim and stand in order of place.
+
+    `left_out` counts faults that a teacher's own limit keeps out of a letter; it is never silent.
+    """
 
     entry: str
     title: str
@@ -31,6 +34,7 @@ class Review:
     findings: tuple[Finding, ...]
     not_assessed: tuple[NotAssessed, ...]
     silent: tuple[str, ...]
+    left_out: int = 0
 
     @property
     def faults(self) -> tuple[Finding, ...]:

@@ -44,6 +44,7 @@ def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
         sources=cited(keys),
         provenance=tuple(_provenance(review.provenance)),
         forces=review.provenance.forces,
+        left_out=review.left_out,
     )
 
 

@@ -12,7 +12,8 @@ _ONES = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "
 
 def summary(view: ReviewView, found: Sequence[Section]) -> str:
     """Return a short paragraph in plain sentences."""
-    return " ".join(filter(None, [_found(view), _kinds(found), _earned(view), _missing(view)]))
+    sentences = [_found(view), _kinds(found), _earned(view), _missing(view), _left_out(view)]
+    return " ".join(filter(None, sentences))
 
 
 def counted(count: int, one: str, many: str) -> str:
@@ -59,3 +60,11 @@ def _missing(view: ReviewView) -> str:
         return ""
     count = counted(len(view.not_assessed), "check", "checks")
     return f"{count[:1].upper()}{count[1:]} could not judge; why is said at the end."
+
+
+def _left_out(view: ReviewView) -> str:
+    """Say how many lesser findings the teacher's limit keeps out of this letter."""
+    if not view.left_out:
+        return ""
+    more = counted(view.left_out, "lesser finding is", "lesser findings are")
+    return f"To keep this letter short, {more} left out of it."

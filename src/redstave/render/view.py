@@ -105,6 +105,7 @@ class ReviewView:
     sources: tuple[Source, ...] = ()
     provenance: tuple[Fact, ...] = ()
     forces: str = ""
+    left_out: int = 0  # faults kept out by the teacher's limit
 
     def of_claim(self, claim: Claim) -> Sequence[RemarkView]:
         """Return the remarks of one kind, in order of place."""
