@@ -75,9 +75,14 @@ def test_tempo_primo_and_comparisons() -> None:
     assert playing.tempo.assumed
 
 
+_BEATS = [
+    ("6/8", "C5/2.", 1.5), ("2/2", "C5/1", 2.0), ("3/4", "C5/2.", 1.0), ("3/8", "C5/4.", 0.5),
+]  # fmt: skip
+
+
 def test_compound_and_alla_breve_beats() -> None:
-    """A heading in 6/8 counts dotted quarters, in 2/2 halves."""
+    """A heading in 6/8 counts dotted quarters, in 2/2 halves, in 3/8 eighths."""
     allegro = headings()["allegro"].number
-    for meter, bar, unit in (("6/8", "C5/2.", 1.5), ("2/2", "C5/1", 2.0), ("3/4", "C5/2.", 1.0)):
+    for meter, bar, unit in _BEATS:
         playing = told(f'part Flute\n!"Allegro" {bar} |\n', f"title: T\nmeter: {meter}\n")
         assert playing.tempo.points[0].quarters == pytest.approx(allegro * unit)

@@ -231,6 +231,14 @@ def test_playback_that_ignores_a_comparison_is_not_believed() -> None:
     assert [one.code for one in questions] == ["tempo-word-without-number"]
 
 
+@pytest.mark.parametrize(("playback", "doubted"), [(100, False), (180, False), (300, True)])
+def test_playback_far_from_the_printed_word_is_doubted(playback: float, doubted: bool) -> None:
+    """“Allegro” without number played at 300 quarters a minute is followed, and asked about."""
+    found, questions = tempo_map(written_out(words("Allegro", playback)))
+    assert found.points[0].quarters == playback
+    assert bool(questions) is doubted
+
+
 def test_evidence_that_contradicts_itself_is_told() -> None:
     """A printed number wins over another tempo for playback; the difference is a question."""
     found, questions = tempo_map(written_out(words("Allegro ♩ = 120", 90)))

@@ -15,6 +15,7 @@ from redstave.model.score import Score
 from redstave.players.tempo_course import ASSUMED_TEMPO, Change, Course, Stretch, course
 from redstave.players.tempo_marks import (
     EQUATION,
+    PLAYBACK,
     Meters,
     Statement,
     meters,
@@ -22,6 +23,7 @@ from redstave.players.tempo_marks import (
 )
 from redstave.players.tempo_pauses import Hold, Silence, holds, silences
 
+_UNLIKELY = 2.0  # ratio of a tempo for playback to that of the word; our assumption, no source
 _SAME = 0.02  # tempos that differ by less than this share do not contradict each other
 
 
@@ -130,15 +132,11 @@ def _about_evidence(
     for tick, ones in groupby(said, key=lambda one: one.tick):
         together = list(ones)
         bar = score.bar_at(tick)
-        numbers = [one.said.value for one in together if one.said.kind == "number"]
-        if numbers and max(numbers) > (1.0 + _SAME) * min(numbers):
-            shown = " and ".join(f"{value:g}" for value in sorted(set(numbers)))
-            text = (
-                f"The tempos given here contradict each other ({shown} quarters a minute): "
-                f"{numbers[0]:g} taken."
-            )
-            yield OpenQuestion("tempo-contradicted", text, bar)
-        if not numbers and any(one.rank == EQUATION for one in together):
+        numbers = [one for one in together if one.said.kind == "number"]
+        if numbers:
+            texts = (*_contradiction(numbers), *_unlikely(numbers[0], together))
+            yield from (OpenQuestion("tempo-contradicted", text, bar) for text in texts)
+        elif any(one.rank == EQUATION for one in together):
             text = "Of two note values joined by “=” the first is taken as old, the second as new."
             yield OpenQuestion("tempo-equation", text, bar)
         for one in together:
@@ -149,3 +147,26 @@ def _about_evidence(
         if name == "senza-misura":
             text = "Here no metre holds: the notes are taken in time, as long as written."
             yield OpenQuestion("tempo-free", text, score.bar_at(tick))
+
+
+def _contradiction(numbers: Sequence[Statement]) -> Iterator[str]:
+    values = sorted({one.said.value for one in numbers})
+    if values[-1] > (1.0 + _SAME) * values[0]:
+        shown = " and ".join(f"{value:g}" for value in values)
+        yield (
+            f"The tempos given here contradict each other ({shown} quarters a minute): "
+            f"{numbers[0].said.value:g} taken."
+        )
+
+
+def _unlikely(number: Statement, together: Sequence[Statement]) -> Iterator[str]:
+    """Doubt a tempo that only playback gives and the printed word does not bear out."""
+    word = next((one for one in together if one.said.kind == "heading"), None)
+    if number.rank != PLAYBACK or word is None:
+        return
+    ratio = number.said.value / word.said.value
+    if max(ratio, 1.0 / ratio) > _UNLIKELY:
+        yield (
+            f"“{word.text}” has no metronome mark; playback takes {number.said.value:g} quarters a "
+            f"minute, which the word does not suggest (about {word.said.value:g})."
+        )

@@ -3,7 +3,6 @@
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from typing import NamedTuple
 
 from redstave.model.score import Part, Score, Span
@@ -136,6 +135,7 @@ def beat_at(known: Meters, tick: int) -> float:
     """Return the beat of the meter at a tick in quarters: dotted quarter in 6/8, half in 2/2."""
     meter = next((text for at, text, _ in reversed(known) if at <= tick), "4/4")
     beats, _, unit = meter.partition("/")
-    if unit in {"8", "16"} and beats in {"6", "9", "12"}:
-        return float(Fraction(12, int(unit)))
-    return 2.0 if meter == "2/2" else 1.0
+    if not unit.isdecimal() or not int(unit):
+        return 1.0
+    compound = int(unit) > 4 and beats in {"6", "9", "12"}
+    return (12.0 if compound else 4.0) / int(unit)
