@@ -98,7 +98,7 @@ def sound_of_rows(
 ) -> Sound:
     """Return the sound of every row of the slices; voices that are `known` are not made again."""
     voices, voice = _voices(slices, playing)
-    palette, place = _mixed(voices, book, hall, known)
+    palette, place = extended(voices, book, hall, known)
     decay = _decays(playing, book)
     held = np.isnan(decay)[slices.row_tone]
     return Sound(
@@ -137,10 +137,10 @@ def _voices(slices: Slices, playing: Playing) -> tuple[list[Voice], Ints]:
     return voices, voice
 
 
-def _mixed(
+def extended(
     voices: Sequence[Voice], book: InstrumentBook, hall: Hall, known: Palette | None
 ) -> tuple[Palette, Ints]:
-    """Return a palette with these voices after those known, and the place of each."""
+    """Return a palette that has these voices besides those known, and the place of each."""
     palette = known or made((), book, hall)
     places = {voice: at for at, voice in enumerate(palette.voices)}
     fresh = made([voice for voice in voices if voice not in places], book, hall)

@@ -1,0 +1,56 @@
+"""What a listener is meant to follow: the rows that are written as a tune, heard or not."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from redstave.analysis.analysis import Analysis
+from redstave.analysis.candidates import only_mover
+from redstave.analysis.passages import heard, passages
+from redstave.analysis.tune import marked_rows
+
+Flags = NDArray[np.bool_]
+
+LEAST_QUARTERS = 2.0  # a shorter passage is no tune to be rescued (ours)
+LEAST_CHANCE = 0.7  # likelier than this to be heard, it may stay as it is (ours)
+
+
+class Buried(NamedTuple):
+    """A passage of a line (index) in bars `first` to `last` (indices, both inside)."""
+
+    line: int
+    first: int
+    last: int
+
+
+def tune_rows(analysis: Analysis) -> Flags:
+    """Return for each row of the hearing whether its line is written as a tune.
+
+    The page calls it leading, or its strand leads by height, movement and loudness, or it alone
+    moves by steps; what is plucked or has no pitch only counts where the page calls it leading.
+    """
+    hearing, slices = analysis.hearing, analysis.slices
+    tones, row_tone = analysis.playing.tones, slices.row_tone
+    leads = hearing.strand == analysis.tune.strand[slices.row_slice]
+    moves = only_mover(
+        hearing, analysis.movement.changes[row_tone], analysis.movement.leap[row_tone]
+    )
+    pitched = np.array([not tone.unpitched for tone in tones], dtype=np.bool_)[row_tone]
+    found: Flags = (leads | moves) & analysis.sound.sustained & pitched
+    return found | marked_rows(slices, hearing.line, analysis.leads)
+
+
+def buried_tunes(analysis: Analysis) -> tuple[Buried, ...]:
+    """Return the passages written as a tune of which it is doubtful that the hall hears them."""
+    quarter = analysis.score.ticks_per_quarter
+    return tuple(
+        Buried(
+            passage.line,
+            analysis.score.bar_at(passage.start),
+            analysis.score.bar_at(passage.stop - 1),
+        )
+        for passage in passages(analysis.hearing, tune_rows(analysis), quarter, quarter)
+        if passage.quarters >= LEAST_QUARTERS
+        and heard(analysis.hearing, passage.rows).chance < LEAST_CHANCE
+    )
