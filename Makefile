@@ -8,7 +8,7 @@ DEV_READY := .venv/.ready-dev
 DOCS_READY := .venv/.ready-docs
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test lint bench evidence docs pins clean
+.PHONY: help demo test lint bench evidence pages docs pins clean
 
 help: ## say what can be made
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-9s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -31,6 +31,9 @@ bench: $(DEV_READY) ## measure speed and hit rates, print the tables
 
 evidence: $(DEV_READY) ## measure against outside references, write docs/evidence.md
 	$(BIN)/python -m tools.make_evidence
+
+pages: $(DEV_READY) ## write the pages of docs/ that are made from the program
+	$(BIN)/python -m tools.make_pages write
 
 docs: $(DOCS_READY) ## build the documentation into site/
 	$(BIN)/mkdocs build --strict
