@@ -78,22 +78,36 @@ def passages(score: Score, part: Part, struck: Sequence[Chord], gap: int) -> Ite
     Places further apart than `gap` ticks, or with a word about dividing between them, belong to
     different passages. What the name of the part says holds from the start.
     """
-    said = _said(score, part)
+    said = sayings(score, part)
     for stave, on_stave in by_stave(struck).items():
         run: list[Place] = []
         for place in _places(on_stave):
             if run and (
                 place.tick - run[-1].tick > gap
-                or _index(said, place.tick) != _index(said, run[-1].tick)
+                or said.place(place.tick) != said.place(run[-1].tick)
             ):
-                yield Passage(_says(said, run[0].tick), stave, tuple(run))
+                yield Passage(said.at(run[0].tick), stave, tuple(run))
                 run = []
             run.append(place)
         if run:
-            yield Passage(_says(said, run[0].tick), stave, tuple(run))
+            yield Passage(said.at(run[0].tick), stave, tuple(run))
 
 
-def _said(score: Score, part: Part) -> list[tuple[int, Says]]:
+class Sayings(NamedTuple):
+    """What a part is told about dividing: from which tick on, and what; the first is its name."""
+
+    words: tuple[tuple[int, Says], ...]
+
+    def place(self, tick: int) -> int:
+        """Return which of the words is in force at a tick."""
+        return bisect_right(self.words, tick, key=lambda word: word[0]) - 1
+
+    def at(self, tick: int) -> Says:
+        """Return what is in force at a tick."""
+        return self.words[self.place(tick)][1]
+
+
+def sayings(score: Score, part: Part) -> Sayings:
     """Return what is said from which tick on; a word on one stave holds for the part."""
     named = read_division(part.name) or Says.NOTHING
     words = [
@@ -101,15 +115,7 @@ def _said(score: Score, part: Part) -> list[tuple[int, Says]]:
         for mark in part.marks_of("word", "level")
         if (says := read_division(mark.text)) is not None
     ]
-    return [(-1, named), *sorted(words, key=lambda word: word[0])]
-
-
-def _index(said: Sequence[tuple[int, Says]], tick: int) -> int:
-    return bisect_right(said, tick, key=lambda word: word[0]) - 1
-
-
-def _says(said: Sequence[tuple[int, Says]], tick: int) -> Says:
-    return said[_index(said, tick)][1]
+    return Sayings(((-1, named), *sorted(words, key=lambda word: word[0])))
 
 
 def _places(on_stave: Sequence[Chord]) -> Iterator[Place]:

@@ -3,7 +3,7 @@
 from redstave.analysis import Analysis
 from redstave.analysis.bowed import Bowed
 from redstave.checks.registry import CannotJudge
-from redstave.model.finding import Evidence
+from redstave.model.finding import Claim, Evidence
 
 
 def bowed(analysis: Analysis) -> tuple[Bowed, ...]:
@@ -18,3 +18,8 @@ def tempo_used(analysis: Analysis) -> tuple[Evidence, ...]:
     if not analysis.playing.tempo.assumed:
         return ()
     return (Evidence("tempo", "assumed: the page gives no number everywhere"),)
+
+
+def by_tempo(analysis: Analysis, claim: Claim) -> Claim:
+    """Return the claim a finding in seconds may make: a question where the tempo is assumed."""
+    return Claim.QUESTION if analysis.playing.tempo.assumed else claim

@@ -7,7 +7,7 @@ from redstave.analysis import Analysis
 from redstave.analysis.bow import bow_seconds
 from redstave.analysis.bowed import Bowed
 from redstave.analysis.page import Chord, Slurred, marks_by_note, slurred, spot
-from redstave.checks.needs import bowed, tempo_used
+from redstave.checks.needs import bowed, by_tempo, tempo_used
 from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.line import Tone, level_name
@@ -64,8 +64,8 @@ def slur_longer_than_bow(analysis: Analysis, limits: Limits) -> Iterator[Finding
 
     Limits
         Plucked and tremolo passages are left out, and so are arcs that contain other slurs, which
-        are read as phrase marks. Where the page gives no number for the tempo, the seconds rest on
-        an assumed one.
+        are read as phrase marks. Where the page gives no number for every tempo, the finding is a
+        question.
 
     Sources
         Seconds at pp, mf, f and ff, that larger instruments have less, and that held notes need no
@@ -89,6 +89,7 @@ def slur_longer_than_bow(analysis: Analysis, limits: Limits) -> Iterator[Finding
                 Evidence("slurs", len(found), "slurs"),
                 *tempo_used(analysis),
             ),
+            claim=by_tempo(analysis, Claim.RISK),
         )
 
 
