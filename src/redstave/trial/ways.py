@@ -20,8 +20,8 @@ from redstave.trial.search import added, cheapest
 from redstave.trial.window import Effect, Listener, Pull, Window, effects, listener, window
 
 MOST_WAYS = 3
-MOST_HEARD_AGAIN = 6  # sets that promise enough, of one kind, before it is given up
-SLACK_DB = 0.5  # what the prediction may err by; hearing in full decides
+MOST_HEARD_AGAIN = 12  # sets that promise enough, of one kind, before it is given up
+SLACK_DB = 1.5  # what a prediction may err by (0.4 for 6 dB, more for 15); hearing in full decides
 HEARD_SD = NormalDist().inv_cdf(HEARD_FROM)  # how many sd the margin of a heard line is above 0
 MOST_MOVES = {Kind.QUIETEN: 3, Kind.STRENGTHEN: 1, Kind.THIN: 2, Kind.REGISTER: 1}
 MIXED, MOST_MIXED = (Kind.QUIETEN, Kind.STRENGTHEN, Kind.THIN), 3

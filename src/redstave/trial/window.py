@@ -2,7 +2,7 @@
 
 Excitations of different rows add up once the filters are fixed, and a change swaps the excitations
 of the rows it touches. So the margin of a line under any set of changes is a sum and the closed
-form of the margin: good to half a decibel (the filters are those of the page as it stands), and
+form of the margin: good to 1.5 dB (the filters stay those of the page as it stands), and
 fast enough to try hundreds of sets. What is chosen that way is heard again in full.
 """
 
