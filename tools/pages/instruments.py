@@ -1,7 +1,6 @@
 """The pages of instruments and halls: every number of the data, with where it is from."""
 
 from collections.abc import Mapping
-from importlib import resources
 
 from redstave.base.citation import Cited
 from redstave.instruments import load
@@ -20,7 +19,7 @@ FAMILIES = {
     "voice": "Voices",
 }
 HEAD_WORDS = ("id", "name", "family", "kind", "seat")
-NOT_IN_BOOK = {"halls.toml": "Halls and seats", "conventions.toml": "What holds for all"}
+TITLES = {"halls": "Halls and seats", "conventions": "What holds for all"}
 MARKS = "at pp, p, mp, mf, f, ff"
 LABELS = {
     "pitch.practical": "practical range, sounding",
@@ -77,20 +76,18 @@ def pages() -> dict[str, str]:
         f"instruments/{family}.md": _family(family, members)
         for family, members in by_family.items()
     }
-    for name, title in NOT_IN_BOOK.items():
-        found[f"instruments/{name.removesuffix('.toml')}.md"] = _other(title, cited_file(name))
-    found["instruments/index.md"] = _index(by_family)
-    _nothing_left_out(by_family)
-    return found
+    for name in _others():
+        found[f"instruments/{name}.md"] = _other(_other_title(name), cited_file(f"{name}.toml"))
+    return found | {"instruments/index.md": _index(by_family)}
 
 
-def _nothing_left_out(by_family: Mapping[str, list[Instrument]]) -> None:
-    shown = {one.id for members in by_family.values() for one in members}
-    folder = resources.files("redstave.instruments") / "data"
-    files = {item.name for item in folder.iterdir() if item.name.endswith(".toml")}
-    left = files - {f"{id_}.toml" for id_ in shown} - NOT_IN_BOOK.keys() - {"sources.toml"}
-    if left or NOT_IN_BOOK.keys() | {"sources.toml"} != NOT_INSTRUMENTS:
-        raise ValueError(f"no page shows {', '.join(sorted(left or NOT_INSTRUMENTS))}")
+def _others() -> list[str]:
+    """Return the data files that are no instruments, by name without ending."""
+    return sorted(name.removesuffix(".toml") for name in NOT_INSTRUMENTS - {"sources.toml"})
+
+
+def _other_title(name: str) -> str:
+    return TITLES.get(name, name.replace("_", " ").capitalize())
 
 
 def _index(by_family: Mapping[str, list[Instrument]]) -> str:
@@ -101,9 +98,7 @@ def _index(by_family: Mapping[str, list[Instrument]]) -> str:
         rows = [_line(one, family) for one in sorted(by_family[family], key=lambda one: one.name)]
         head = ("instrument", "id", "practical range", "mf")
         text += f"## {_title(family)}\n\n{table(head, rows)}\n"
-    others = (
-        f"- [{title}]({name.removesuffix('.toml')}.md)\n" for name, title in NOT_IN_BOOK.items()
-    )
+    others = (f"- [{_other_title(name)}]({name}.md)\n" for name in _others())
     return text + "## Besides\n\n" + "".join(others)
 
 
