@@ -5,6 +5,7 @@ The plain count below knows nothing of the reader: it walks the whole tree with 
 
 import zipfile
 from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from lxml import etree
 
 from redstave.model.score import Score
 from redstave.reading import counts, read
+from tests.reading.ways_back import astray
 
 pytestmark = pytest.mark.corpus
 SUFFIXES = (".mxl", ".musicxml", ".xml")
@@ -220,6 +222,27 @@ def test_lines_lead_back_to_the_file(scores: Path) -> None:
         for line, name in named
         if not text[line - 1].lstrip().startswith(f"<{name}".encode())
     ] == []
+
+
+def test_paths_lead_back_to_the_file(scores: Path) -> None:
+    """In every file the path of every note, mark and end of a span leads to its element."""
+    assert {path.name: wrong for path in files(scores) if (wrong := wrong_paths(path))} == {}
+
+
+def wrong_paths(path: Path) -> list[str]:
+    """Return the ids in a file whose paths lead astray; of a long file, those of every 7th bar."""
+    score, root = read(path), tree_of(path)
+    step = 7 if len(score.notes_by_id) > 5000 else 1
+    parts = tuple(
+        replace(
+            part,
+            notes=tuple(note for note in part.notes if note.bar % step == 0),
+            marks=tuple(mark for mark in part.marks if mark.bar % step == 0),
+            spans=tuple(span for span in part.spans if (span.start or span.stop).bar % step == 0),
+        )
+        for part in score.parts
+    )
+    return astray(replace(score, parts=parts), root)
 
 
 def our_notes(score: Score) -> list[Counter[tuple[Fraction, float, Fraction]]]:

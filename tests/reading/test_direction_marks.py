@@ -123,7 +123,7 @@ def test_tempo_of_playback_is_a_tempo_of_its_own() -> None:
             "<harp-pedals><pedal-tuning><pedal-step>D</pedal-step>"
             "<pedal-alter>-1</pedal-alter></pedal-tuning></harp-pedals>",
             "harp-pedals",
-            "pedal-tuning=pedal-step=D pedal-alter=-1",
+            "pedal-tuning pedal-step=D pedal-alter=-1",
         ),
     ],
 )

@@ -73,6 +73,7 @@ class Note(NamedTuple):
     stem: str = ""
     instrument: str = ""
     details: Attributes = ()  # accidental, notehead and whatever else the element carries
+    shape: tuple[str, ...] = ()  # the names of the element's children, in the order of the file
 
     @property
     def written_midi(self) -> float:
@@ -89,7 +90,8 @@ class Mark(NamedTuple):
     file ("staccato", "pp"), `text` its content, `value` a number it carries (strokes, beats a
     minute, chromatic steps), `note` the id of the note that bears it ("" for a direction), and
     `group` is shared by the marks of one printed direction. `stave` is 0 where a mark holds for all
-    staves of its part (key, meter, transposition, barlines, layout).
+    staves of its part (key, meter, transposition, barlines, layout). `path` leads from the bar to
+    the element: "7.2.1" is the first child of the second child of the bar's seventh child.
     """
 
     id: str
@@ -106,10 +108,14 @@ class Mark(NamedTuple):
     group: int = 0
     placement: str = ""
     attributes: Attributes = ()
+    path: str = ""
 
 
 class Anchor(NamedTuple):
-    """One end of a span. `note` is the id of the note it hangs on, "" for a direction."""
+    """One end of a span. `note` is the id of the note it hangs on, "" for a direction.
+
+    `path` leads from the bar to the element, as in a `Mark`.
+    """
 
     line: int
     bar: int
@@ -117,6 +123,7 @@ class Anchor(NamedTuple):
     stave: int
     voice: str = ""
     note: str = ""
+    path: str = ""
 
 
 class Span(NamedTuple):
@@ -168,7 +175,11 @@ class PartGroup(NamedTuple):
 
 @dataclass(frozen=True)
 class Part:
-    """One part as printed: one or more staves. `name` is the printed name, display name first."""
+    """One part as printed: one or more staves. `name` is the printed name, display name first.
+
+    `bar_path` is the XPath of its bars with "{bar}" where their number from 1 stands ("" if the
+    file has none); `bar_attributes` are those of its bars' elements, in order.
+    """
 
     id: str
     name: str
@@ -178,6 +189,8 @@ class Part:
     notes: tuple[Note, ...]
     marks: tuple[Mark, ...]
     spans: tuple[Span, ...]
+    bar_path: str = ""
+    bar_attributes: tuple[Attributes, ...] = ()
 
     def marks_of(self, *kinds: str) -> Iterator[Mark]:
         """Yield the marks of the given kinds in the order of the file."""

@@ -12,7 +12,7 @@ from redstave.reading.walk import Place, Walk
 def read_attributes(walk: Walk, element: Element) -> None:
     """Take what is in force from here on; everything but the divisions is a mark too."""
     place = Place(walk.cursor, 0)
-    for child in element:
+    for child in walk.inside(element):
         ATTRIBUTES.get(child.tag, unknown)(walk, child, place)
 
 

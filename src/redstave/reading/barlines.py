@@ -14,7 +14,7 @@ def read_barline(walk: Walk, element: Element) -> None:
     place = Place(offset, 0, "", "", walk.groups)
     style = (element.findtext("bar-style") or "regular").strip()
     walk.mark("barline", style, element, place, location)
-    for child in element:
+    for child in walk.inside(element):
         if child.tag != "bar-style":
             CONTENTS.get(child.tag, unknown)(walk, child, place)
 

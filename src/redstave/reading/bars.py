@@ -99,8 +99,8 @@ def _report_metre(columns: Sequence[Column], ticks: int, problems: Problems) -> 
 
 def _report_parts(column: Column, ticks: int, problems: Problems) -> None:
     for part, row in column.rows:
-        held = quarters(row.content, ticks)
         if row.content > column.expected:
+            held = quarters(row.content, ticks)
             cut = row.content > column.bar.length
             repair = "its rests were cut" if cut else "all parts were read as that long"
             text = f"The part holds {held} in this bar where its metre has " + (
@@ -108,6 +108,7 @@ def _report_parts(column: Column, ticks: int, problems: Problems) -> None:
             )
             problems.add("overfull-bar", text, row.line, column.bar.number, part)
         elif 0 < row.content < column.expected:
+            held = quarters(row.content, ticks)
             text = (
                 f"The part holds {held} in this bar where others hold "
                 f"{quarters(column.expected, ticks)}; it was read as silent for the rest."

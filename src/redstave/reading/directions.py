@@ -4,7 +4,7 @@ from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.notes import stave_number
-from redstave.reading.numbers import decimal, exact
+from redstave.reading.numbers import clean, decimal, exact
 from redstave.reading.tempo import read_metronome
 from redstave.reading.walk import Place, Walk
 
@@ -43,27 +43,31 @@ OUTER: dict[str, Handler] = {
 
 def read_direction(walk: Walk, element: Element) -> None:
     """Keep every mark of a direction; they share a group."""
-    contents: list[Element] = []
-    others: list[Element] = []
+    contents: list[tuple[str, Element]] = []
+    others: list[tuple[str, Element]] = []
     offset, stave, voice = walk.cursor, 1, ""
-    for child in element:
+    for child in walk.inside(element):
         tag = child.tag
         if tag == "direction-type":
-            contents.extend(child)
+            contents.extend((walk.path, inner) for inner in walk.inside(child))
         elif tag == "staff":
             stave = stave_number(walk, child.text, line_of(child))
         elif tag == "voice":
-            voice = (child.text or "").strip()
+            voice = clean(child.text)
         elif tag == "offset":
             offset = _moved(walk, child)
         else:
-            others.append(child)
+            others.append((walk.path, child))
     walk.groups += 1
     place = Place(offset, stave, voice, "", walk.groups, element.get("placement") or "")
-    for child in contents:
+    walk.outer = tuple(
+        (f"direction-{name}", value) for name, value in element.items() if name != "placement"
+    )
+    for walk.path, child in contents:
         CONTENTS.get(child.tag, unknown)(walk, child, place)
-    for child in others:
+    for walk.path, child in others:
         OUTER.get(child.tag, unknown)(walk, child, place)
+    walk.outer = ()
 
 
 def _moved(walk: Walk, element: Element) -> int:
@@ -96,8 +100,9 @@ def read_sound(walk: Walk, element: Element, place: Place) -> None:
     inner = [child for child in element if child.tag not in ("offset", "instrument-change")]
     if others or inner or (tempo is None and not len(element)):
         walk.mark("sound", "sound", element, place, content(element))
-    for change in element.iterchildren("instrument-change"):
-        walk.mark("instrument", change.tag, change, place, content(change))
+    for child in walk.inside(element):
+        if child.tag == "instrument-change":
+            walk.mark("instrument", child.tag, child, place, content(child))
 
 
 def sound_in_bar(walk: Walk, element: Element) -> None:

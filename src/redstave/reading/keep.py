@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from redstave.reading.element import Element, line_of
+from redstave.reading.numbers import clean
 from redstave.reading.walk import Place, Walk
 
 Handler = Callable[[Walk, Element, Place], None]
@@ -11,15 +12,20 @@ STOPS = frozenset(["stop", "discontinue"])
 
 
 def content(element: Element) -> str:
-    """Return what an element says: its text, then each child's name and content."""
-    text = (element.text or "").strip()
+    """Return what an element says: its text, then each child's name, attributes and content.
+
+    Such as "natural sounding-pitch" or "accord(string=1) tuning-step=E tuning-octave=3".
+    """
+    text = clean(element.text)
     if not len(element):
         return text
     pieces = [text] if text else []
     for child in element:
         if isinstance(child.tag, str):
+            own = " ".join(f"{name}={value}" for name, value in child.items())
+            name = f"{child.tag}({own})" if own else child.tag
             inner = content(child)
-            pieces.append(f"{child.tag}={inner}" if inner else child.tag)
+            pieces.append(f"{name} {inner}" if len(child) else f"{name}={inner}" if inner else name)
     return " ".join(pieces)
 
 

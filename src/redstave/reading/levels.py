@@ -43,12 +43,11 @@ def read_dynamics(walk: Walk, element: Element, place: Place) -> None:
     """Keep each child of `<dynamics>` as a level; all but the first carry ("continues", "yes")."""
     attributes = tuple(element.items())
     place = place._replace(placement=element.get("placement") or place.placement)
-    for child in element:
-        if isinstance(child.tag, str):
-            own = (*attributes, *child.items())
-            text = child.text or "" if child.tag == "other-dynamics" else content(child)
-            walk.mark("level", child.tag, child, place, text, attributes=own)
-            attributes = (*element.items(), ("continues", "yes"))
+    for child in walk.inside(element):
+        own = (*attributes, *child.items())
+        text = child.text or "" if child.tag == "other-dynamics" else content(child)
+        walk.mark("level", child.tag, child, place, text, attributes=own)
+        attributes = (*element.items(), ("continues", "yes"))
     if attributes == tuple(element.items()):
         walk.mark("level", "dynamics", element, place)
         walk.problem("empty-level", "A level is printed without a letter.", line_of(element))

@@ -11,14 +11,21 @@ from redstave.reading.notes import read_note
 from redstave.reading.walk import Place, Walk
 
 
-def read_measure(walk: Walk, element: Element, number: str | None, implicit: bool) -> None:
-    """Read the children of a bar; `number` is the one printed, None if the file gives none."""
+def read_measure(walk: Walk, element: Element, bar: Element) -> None:
+    """Read what an element holds of a bar; the bar's number and attributes are those of `bar`."""
     line = line_of(element)
-    walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit)
+    number = bar.get("number")
+    implicit = bar.get("implicit") == "yes"
+    walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit, tuple(bar.items()))
     if number is None:
         walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
+    position = 0
     for child in element:
-        HANDLERS.get(child.tag, _unknown)(walk, child)
+        handle = HANDLERS.get(child.tag, _unknown)
+        if handle is not _unknown or isinstance(child.tag, str):  # a comment is no element
+            position += 1
+            walk.path = str(position)
+            handle(walk, child)
     walk.end_bar()
 
 
@@ -42,9 +49,8 @@ def _forward(walk: Walk, element: Element) -> None:
 def _print(walk: Walk, element: Element) -> None:
     place = Place(walk.cursor, 0)
     walk.mark("layout", element.tag, element, place)
-    for child in element:
-        if isinstance(child.tag, str):
-            walk.mark("layout", child.tag, child, place, content(child))
+    for child in walk.inside(element):
+        walk.mark("layout", child.tag, child, place, content(child))
 
 
 def _other(walk: Walk, element: Element) -> None:

@@ -132,6 +132,8 @@ def _part(entry: PartEntry, walk: Walk, bars: Sequence[Bar], problems: Problems)
         notes=tuple(walk.notes),
         marks=tuple(walk.marks),
         spans=spans,
+        bar_path=walk.bar_path,
+        bar_attributes=tuple(bar.attributes for bar in walk.bars),
     )
 
 

@@ -16,9 +16,8 @@ def _family(handlers: dict[str, Handler], usual: Handler) -> Handler:
 
     def handle(walk: Walk, element: Element, place: Place) -> None:
         placed = place._replace(placement=element.get("placement") or "")
-        for child in element:
-            if isinstance(child.tag, str):
-                handlers.get(child.tag, usual)(walk, child, placed)
+        for child in walk.inside(element):
+            handlers.get(child.tag, usual)(walk, child, placed)
 
     return handle
 

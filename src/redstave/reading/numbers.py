@@ -29,6 +29,12 @@ def decimal(text: str | None) -> float | None:
     return None if number is None else float(number)
 
 
+@lru_cache(maxsize=4096)
+def clean(text: str | None) -> str:
+    """Return a text without the space around it; equal texts are one object."""
+    return (text or "").strip()
+
+
 def number_within(text: str) -> float:
     """Return the first number in a text such as "ca. 96", or 0."""
     match = NUMBER_IN_TEXT.search(text)

@@ -32,7 +32,7 @@ KNOWN_ROOTS = {
     "svg": "a picture (SVG); export the score as MusicXML",
     "container": "the table of contents of a compressed score; give the whole .mxl file",
 }
-DIVISIONS = re.compile(rb"<(?:[\w.-]+:)?divisions(?:\s[^>]*)?>\s*([^<\s]*)")
+DIVISIONS = re.compile(rb"divisions(?:\s[^>]*)?>\s*([^<\s]+)")  # of a closing tag, nothing
 FIRST_BYTES = 4096
 TICKS_LIMIT = 10_000_000
 

@@ -17,5 +17,8 @@ def collector_paused() -> Iterator[None]:
     try:
         yield
     finally:
+        # Frozen and thawed, the new values count as old ones: they are not walked over at once.
+        gc.freeze()
+        gc.unfreeze()
         if was_enabled:
             gc.enable()

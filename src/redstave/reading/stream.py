@@ -1,6 +1,7 @@
 """Streams through a file bar by bar, so that one bar at a time is in memory."""
 
 import io
+from collections import Counter
 from collections.abc import Iterator
 from typing import NamedTuple, cast
 
@@ -12,6 +13,7 @@ from redstave.reading.header import Header, read_head
 from redstave.reading.ids import new_part_id
 from redstave.reading.measure import read_measure
 from redstave.reading.parser import PARSER_OPTIONS, Root, syntax_error
+from redstave.reading.paths import bar_of_part, part_of_bar
 from redstave.reading.problems import Problems
 from redstave.reading.walk import Walk
 
@@ -35,6 +37,7 @@ class Stream:
         self._walks: list[tuple[str, Walk]] = []
         self._part: Element | None = None
         self._bar = 0
+        self._parts = 0  # elements <part> met
 
     def read(self, data: bytes) -> Read:
         """Return all that the file says; InputError if it is not well-formed."""
@@ -82,12 +85,13 @@ class Stream:
             return
         if part is not self._part:
             self._begin_part(part)
-        _read(self._walks[-1][1], element, element)
+        read_measure(self._walks[-1][1], element, element)
         _forget(element)
 
     def _begin_part(self, element: Element) -> None:
         self._part = element
-        self._new_walk(element)
+        self._parts += 1
+        self._new_walk(element).bar_path = bar_of_part(self._root, self._parts)
 
     def _end_of_part(self, element: Element) -> None:
         if not self._is_part(element):
@@ -120,16 +124,17 @@ class Stream:
         if not _below_root(element):
             self._misplaced(element)
             return
-        seen: set[str] = set()
+        seen: Counter[str] = Counter()
         for part in element.iterchildren("part"):
             raw = part.get("id") or ""
             walk = None if raw in seen else self._known_walk(raw)
             walk = walk or self._new_walk(part)
-            seen.add(raw)
+            seen[raw] += 1
+            walk.bar_path = part_of_bar(self._root, part.get("id"), seen[raw])
             while len(walk.bars) < self._bar:  # bars in which the part does not stand
-                walk.begin_bar("", 0, implicit=False)
+                walk.begin_bar("", 0)
                 walk.end_bar()
-            _read(walk, element, part)
+            read_measure(walk, part, element)
         self._bar += 1
         _forget(element)
 
@@ -140,10 +145,6 @@ class Stream:
 def _below_root(element: Element) -> bool:
     parent = element.getparent()
     return parent is not None and parent.getparent() is None
-
-
-def _read(walk: Walk, bar: Element, holder: Element) -> None:
-    read_measure(walk, holder, bar.get("number"), bar.get("implicit") == "yes")
 
 
 def _drop_namespace(element: Element) -> None:

@@ -21,10 +21,10 @@ class Ties:
         self._open: dict[float, list[OpenTie]] = {}
         self._early: dict[float, list[OpenTie]] = {}
 
-    def stop(self, note: Note, tick: int) -> None:
+    def stop(self, note: Note, tick: int, path: str) -> None:
         """Let the note end the open tie of its pitch; without one the stop is kept alone."""
         height = _height(note)
-        anchor = _anchor(note)
+        anchor = _anchor(note, path)
         tie = self._best(height, anchor, tick)
         if tie is None:
             draft = SpanDraft("tie", "", "1", None, anchor, "", ())
@@ -34,16 +34,16 @@ class Ties:
         self._open[height].remove(tie)
         tie.draft.stop = anchor
 
-    def start(self, note: Note, tick: int, placement: str) -> None:
+    def start(self, note: Note, tick: int, placement: str, path: str) -> None:
         """Let a tie begin on the note, or complete one whose end stood earlier in the file."""
         height, end = _height(note), tick + note.duration
         for early in self._early.get(height, []):
             if early.end == end and note.duration:
                 self._early[height].remove(early)
-                early.draft.start = _anchor(note)
+                early.draft.start = _anchor(note, path)
                 early.draft.placement = placement
                 return
-        draft = SpanDraft("tie", "", "1", _anchor(note), None, placement, ())
+        draft = SpanDraft("tie", "", "1", _anchor(note, path), None, placement, ())
         self._spans.drafts.append(draft)
         await_other_end(self._open.setdefault(height, []), OpenTie(draft, end))
 
@@ -67,5 +67,5 @@ def _height(note: Note) -> float:
     return 12 * note.octave + STEP_SEMITONES.get(note.step, 0) + note.alter
 
 
-def _anchor(note: Note) -> Anchor:
-    return Anchor(note.line, note.bar, note.offset, note.stave, note.voice, note.id)
+def _anchor(note: Note, path: str) -> Anchor:
+    return Anchor(note.line, note.bar, note.offset, note.stave, note.voice, note.id, path)

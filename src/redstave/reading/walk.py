@@ -1,5 +1,6 @@
 """Walks along one part bar by bar: where we are, what is in force, what has been read."""
 
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -36,6 +37,7 @@ class BarRead(NamedTuple):
     nominal: int | None
     implicit: bool
     line: int
+    attributes: Attributes
 
 
 class Walk:
@@ -55,19 +57,25 @@ class Walk:
         self.has_meter = False
         self.divisions: Fraction | None = None
         self.groups = 0
+        self.path = ""  # of the element being read, from its bar: see Mark
+        self.outer: Attributes = ()  # what the direction around the element says of it
+        self.bar_path = ""  # of the part's bars: see Part
         self._ticks: dict[str | None, int] = {}
         self._start = 0  # of the bar, in ticks from the part's beginning
-        self.begin_bar("", 0, implicit=False)
+        self.begin_bar("", 0)
 
     # Bars and position
 
-    def begin_bar(self, number: str, line: int, implicit: bool) -> None:
+    def begin_bar(
+        self, number: str, line: int, implicit: bool = False, attributes: Attributes = ()
+    ) -> None:
         """Go to the beginning of the next bar."""
         self.bar = len(self.bars)
         self.prefix = f"{self.part}.{self.bar}."
         self.number = number
         self._line = line
         self._implicit = implicit
+        self._attributes = attributes
         self.cursor = 0
         self.furthest = 0
         self.sounding = 0
@@ -82,7 +90,15 @@ class Walk:
             self.problem("no-meter", text, self._line)
         content = self.furthest
         self.bars.append(
-            BarRead(self.number, content, self.sounding, self.nominal, self._implicit, self._line)
+            BarRead(
+                self.number,
+                content,
+                self.sounding,
+                self.nominal,
+                self._implicit,
+                self._line,
+                self._attributes,
+            )
         )
         self._start += content or self.nominal or 0
 
@@ -170,6 +186,8 @@ class Walk:
         """Keep a mark; its attributes are the element's unless others are given."""
         if attributes is None:
             attributes = tuple(element.items())
+        if self.outer:
+            attributes += self.outer
         self.marks.append(
             Mark(
                 f"{self.prefix}m{self.mark_count}",
@@ -186,6 +204,7 @@ class Walk:
                 place.group,
                 element.get("placement") or place.placement,
                 attributes,
+                self.path,
             )
         )
         self.mark_count += 1
@@ -200,17 +219,35 @@ class Walk:
         attributes: Attributes,
     ) -> None:
         """Begin a span of this part."""
-        draft = SpanDraft(kind, name, number, anchor, None, placement, attributes)
+        draft = SpanDraft(kind, name, number, anchor, None, placement, attributes + self.outer)
         self.spans.start(draft, self.tick(anchor.offset))
 
     def stop_span(
         self, kind: str, number: str, anchor: Anchor, attributes: Attributes = ()
     ) -> None:
         """End a span of this part."""
-        self.spans.stop(kind, number, anchor, self.tick(anchor.offset), attributes)
+        tick = self.tick(anchor.offset)
+        self.spans.stop(kind, number, anchor, tick, attributes + self.outer)
 
     def anchor(self, element: Element, place: Place) -> Anchor:
         """Return the place as the end of a span."""
         return Anchor(
-            line_of(element), self.bar, place.offset, place.stave, place.voice, place.note
+            line_of(element),
+            self.bar,
+            place.offset,
+            place.stave,
+            place.voice,
+            place.note,
+            self.path,
         )
+
+    def inside(self, element: Element) -> Iterator[Element]:
+        """Go along the elements in an element; `path` is that of the one at hand."""
+        outer = self.path
+        number = 0
+        for child in element:
+            if isinstance(child.tag, str):  # a comment is no element
+                number += 1
+                self.path = f"{outer}.{number}"
+                yield child
+        self.path = outer

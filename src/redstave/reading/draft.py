@@ -1,0 +1,137 @@
+"""What the children of a `<note>` say, beside its pitch and its length."""
+
+from collections.abc import Callable
+
+from redstave.model.score import Attributes
+from redstave.reading.element import Element, line_of
+from redstave.reading.keep import content
+from redstave.reading.numbers import whole
+from redstave.reading.walk import Walk
+
+
+class Draft:
+    """What some children have said so far; the class holds what goes without saying."""
+
+    let_ring = False
+    slash = False
+    whole_bar = False
+    actual = 1
+    normal = 1
+    instrument = ""
+    tie_start = False
+    tie_stop = False
+    tied_starts: tuple[str, ...] = ()  # paths of the `<tied>` that start
+    tied_stops: tuple[str, ...] = ()
+    tie_path = ""  # of the last `<tie>`
+    placement = ""
+    details: Attributes = ()
+    later: tuple[tuple[str, Element], ...] = ()  # what hangs on the note, with its path
+
+
+UNSAID = Draft()
+Handler = Callable[[Walk, Draft, Element], None]
+
+
+def _rest(_walk: Walk, draft: Draft, element: Element) -> None:
+    draft.whole_bar = element.get("measure") == "yes"
+    for child in element.iterchildren("display-step", "display-octave"):
+        draft.details += ((child.tag, child.text or ""),)
+
+
+def _grace(_walk: Walk, draft: Draft, element: Element) -> None:
+    draft.slash = element.get("slash") == "yes"
+    draft.details += tuple((f"grace-{name}", value) for name, value in element.items())
+
+
+def _detail(_walk: Walk, draft: Draft, element: Element) -> None:
+    draft.details += ((element.tag, content(element)),)
+
+
+def _detail_with_attributes(_walk: Walk, draft: Draft, element: Element) -> None:
+    name = element.tag
+    own = tuple((f"{name}-{key}", value) for key, value in element.items())
+    draft.details += ((name, content(element)), *own)
+
+
+def _instrument(_walk: Walk, draft: Draft, element: Element) -> None:
+    draft.instrument = element.get("id") or ""
+
+
+def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
+    said = {child.tag: child.text for child in element}
+    actual, normal = whole(said.pop("actual-notes", None)), whole(said.pop("normal-notes", None))
+    if not actual or not normal or actual < 0 or normal < 0:
+        walk.problem(
+            "bad-tuplet",
+            f"The proportion {content(element)!r} of the tuplet is none; 1 to 1 was assumed.",
+            line_of(element),
+        )
+        return
+    draft.actual, draft.normal = actual, normal
+    draft.details += tuple((name, text or "") for name, text in said.items() if name)
+
+
+def _sound_tie(walk: Walk, draft: Draft, element: Element) -> None:
+    kind = element.get("type")
+    draft.tie_path = walk.path
+    if kind == "start":
+        draft.tie_start = True
+    elif kind == "stop":
+        draft.tie_stop = True
+    elif kind == "let-ring":
+        draft.let_ring = True
+    else:
+        _bad_tie(walk, element, kind)
+
+
+def _tied(walk: Walk, draft: Draft, element: Element) -> None:
+    kind = element.get("type")
+    if kind == "let-ring":
+        draft.let_ring = True
+    elif kind not in ("start", "stop", "continue"):
+        _bad_tie(walk, element, kind)
+    if kind in ("start", "continue"):
+        draft.tie_start = True
+        draft.tied_starts += (walk.path,)
+        draft.placement = element.get("placement") or draft.placement
+    if kind in ("stop", "continue"):
+        draft.tie_stop = True
+        draft.tied_stops += (walk.path,)
+
+
+def _bad_tie(walk: Walk, element: Element, kind: str | None) -> None:
+    walk.problem(
+        "bad-type",
+        f"A tie should say 'start' or 'stop' and says {kind!r}; it was left out.",
+        line_of(element),
+    )
+
+
+def _notations(walk: Walk, draft: Draft, element: Element) -> None:
+    draft.details += tuple((f"notations-{key}", value) for key, value in element.items())
+    for child in walk.inside(element):
+        if child.tag == "tied":
+            _tied(walk, draft, child)
+        else:
+            draft.later += ((walk.path, child),)
+
+
+def keep_for_later(walk: Walk, draft: Draft, element: Element) -> None:
+    """Leave an element that hangs on the note until the note's place is known."""
+    draft.later += ((walk.path, element),)
+
+
+HANDLERS: dict[str, Handler] = {
+    "rest": _rest,
+    "grace": _grace,
+    "tie": _sound_tie,
+    "time-modification": _time_modification,
+    "notations": _notations,
+    "instrument": _instrument,
+    "beam": _detail,
+    "accidental": _detail_with_attributes,
+    "notehead": _detail_with_attributes,
+    "notehead-text": _detail,
+    "footnote": _detail,
+    "level": _detail,
+}
