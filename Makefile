@@ -8,10 +8,10 @@ DEV_READY := .venv/.ready-dev
 DOCS_READY := .venv/.ready-docs
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test lint bench evidence pages docs pins clean
+.PHONY: help demo test lint bench corpus-diff evidence pages docs pins clean
 
 help: ## say what can be made
-	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-9s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 demo: $(RUN_READY) ## set up everything, review the demonstration score, say where the letter is
 	$(BIN)/redstave demo --out demo-out
@@ -28,6 +28,9 @@ lint: $(DEV_READY) ## style, types, layers and spelling of the code
 
 bench: $(DEV_READY) ## measure speed and hit rates, print the tables
 	$(BIN)/python -m tools.make_evidence --folder benchmarks --out -
+
+corpus-diff: $(DEV_READY) ## BASE=REV: findings that appeared and vanished on real scores since REV
+	$(BIN)/python -m tools.corpus_diff $(or $(BASE),HEAD)
 
 evidence: $(DEV_READY) ## measure against outside references, write docs/evidence.md
 	$(BIN)/python -m tools.make_evidence
