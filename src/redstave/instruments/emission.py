@@ -10,8 +10,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from redstave.acoustics.envelope import Spectrum, harmonics, modes, noise
+from redstave.base.errors import InputError
+from redstave.instruments.book import load
 from redstave.instruments.halls import Hall
-from redstave.instruments.record import TABLE_MARKS, Instrument, Technique, at_points
+from redstave.instruments.record import (
+    MARK_NUMBERS,
+    TABLE_MARKS,
+    Instrument,
+    Technique,
+    at_points,
+)
 
 Floats = NDArray[np.float64]
 
@@ -20,20 +28,23 @@ ROLLED = "tremolo"
 
 
 def emission(
-    instrument: Instrument,
+    instrument: Instrument | str,
     midi_pitch: float,
-    level: float,
+    level: float | str,
     technique: str | None = None,
     players: float = 1,
 ) -> tuple[Floats, Floats]:
     """Return frequencies in Hz and sound power levels in dB re 1 pW of the components of a note.
 
+    The instrument may be given by its id ("horn"), the level by its mark ("f"); InputError for one
+    that is not known.
     `midi_pitch` is sounding (ignored without pitch). The powers sum to `sound_power_db`, but for a
     mute, which takes its share afterwards. Plucked and struck notes: the first tenth of a second.
     """
-    way = _way(instrument, technique)
-    total = sound_power_db(instrument, midi_pitch, level, technique, players)
-    spectrum = _spectrum(instrument, midi_pitch, level, way, total)
+    record, number = _record(instrument), _number(level)
+    way = _way(record, technique)
+    total = sound_power_db(record, midi_pitch, number, technique, players)
+    spectrum = _spectrum(record, midi_pitch, number, way, total)
     levels = spectrum.levels
     if way.filter:
         places, gains = np.array(way.filter).T
@@ -90,6 +101,24 @@ def decay_s(
     if not points or technique == ROLLED:
         return None
     return at_points(points, midi_pitch)
+
+
+def _record(instrument: Instrument | str) -> Instrument:
+    if isinstance(instrument, Instrument):
+        return instrument
+    if instrument not in load():
+        raise InputError(
+            f'there is no instrument "{instrument}" in the book; its ids are {", ".join(load())}'
+        )
+    return load()[instrument]
+
+
+def _number(level: float | str) -> float:
+    if not isinstance(level, str):
+        return level
+    if level not in MARK_NUMBERS:
+        raise InputError(f'"{level}" is no level; the marks are {", ".join(MARK_NUMBERS)}')
+    return MARK_NUMBERS[level]
 
 
 def _way(instrument: Instrument, technique: str | None) -> Technique:
