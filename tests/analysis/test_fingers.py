@@ -4,7 +4,7 @@ from itertools import pairwise, product
 
 import pytest
 
-from redstave.analysis.fingers import Hand, easiest_grip, hand_of, place_mm
+from redstave.analysis.fingers import Grip, Hand, easiest_grip, hand_of, place_mm, travel_mm
 from redstave.analysis.strings import Strings, strings_of
 from redstave.base.citation import midi_of
 from redstave.instruments import load
@@ -146,3 +146,15 @@ def test_an_extension_is_no_finger() -> None:
 def test_only_bowed_strings_have_this_hand() -> None:
     """Other instruments have none."""
     assert hand_of("harp") is None
+
+
+def test_a_hand_travels_only_beyond_its_span() -> None:
+    """Within a position and to open strings it stays; up to the octave it has a way to go."""
+    hand = held("violin")[0]
+    first, octave = Grip((0, 1), (5.0, 2.0), 0.0), Grip((0, 1), (14.0, 12.0), 0.0)
+    opened = Grip((0, 1), (0.0, 0.0), 0.0)
+    assert travel_mm(first, first, hand) == 0.0
+    assert travel_mm(first, opened, hand) == 0.0
+    way = place_mm(hand.length, 14.0) - place_mm(hand.length, 2.0) - hand.comfortable
+    assert travel_mm(first, octave, hand) == pytest.approx(way)
+    assert way > 50.0

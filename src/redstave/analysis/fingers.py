@@ -112,3 +112,16 @@ def _heights(
     if not fits:
         return None
     return tuple(max(0.0, p - hand.open[string]) for p, string in zip(pitches, order, strict=True))
+
+
+def travel_mm(before: Grip, after: Grip, hand: Hand) -> float:
+    """Return how far the hand must move along the strings from one grip to the next.
+
+    As far as the fingers of both together span more than the hand does comfortably; open strings
+    hold the hand nowhere.
+    """
+    first = [height for height in before.heights if height > 0]
+    second = [height for height in after.heights if height > 0]
+    if not first or not second:
+        return 0.0
+    return max(0.0, spread_mm((*first, *second), hand) - hand.comfortable)
