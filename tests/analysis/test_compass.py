@@ -5,8 +5,9 @@ from itertools import pairwise
 import pytest
 
 from redstave.analysis.compass import highest, lowest, sounding_name
-from redstave.analysis.strings import strings_of, tuning
+from redstave.analysis.strings import strings_of
 from redstave.instruments import load
+from redstave.instruments.tuning import tuning
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from tests.players.pages import page, told
 
 
 def test_a_small_orchestra() -> None:
-    """Winds have the players their names give, strings the forces' strength."""
+    """Each wind player has a line, strings have the forces' strength."""
     playing = told(
         "part 2 Oboi\nC5/1 |\npart Corni in F III. IV. | transpose=-7\nC5/1 |\n"
         "part Timpani\nC3/1 |\npart Arpa | staves=2\nC5/1 // C3/1 |\npart Violini I.\nC5/1 |\n"
@@ -23,8 +23,10 @@ def test_a_small_orchestra() -> None:
         for line in playing.lines
     ]
     assert found == [
-        ("oboe", "woodwind", (1, 2), 2, False),
-        ("horn", "brass", (3, 4), 2, False),
+        ("oboe", "woodwind", (1,), 1, False),
+        ("oboe", "woodwind", (2,), 1, False),
+        ("horn", "brass", (3,), 1, False),
+        ("horn", "brass", (4,), 1, False),
         ("timpani", "percussion", (), 1, False),
         ("harp", "harp", (), 1, False),
         ("violin", "strings", (1,), 14, True),

@@ -29,7 +29,7 @@ def test_chords_are_tied_pitch_by_pitch() -> None:
 
 
 TIES_ACROSS_VOICES = """<score-partwise version="4.0"><part-list><score-part id="P1">
-<part-name>Viola</part-name></score-part></part-list><part id="P1">
+<part-name>Bassoon 1</part-name></score-part></part-list><part id="P1">
 <measure number="1"><attributes><divisions>1</divisions><time><beats>2</beats>
 <beat-type>4</beat-type></time></attributes>
 <note><pitch><step>C</step><octave>4</octave></pitch><duration>2</duration><tie type="start"/>

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from redstave.analysis.page import Chord, Voice, by_voice, chords
 from redstave.analysis.staffing import staffing
-from redstave.analysis.strings import tuning
+from redstave.instruments.tuning import tuning
 from redstave.model.line import Line, Playing, TechniquePoint
 from redstave.model.score import Part, Score
 

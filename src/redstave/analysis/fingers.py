@@ -11,8 +11,9 @@ from functools import cache, lru_cache
 from itertools import permutations
 from typing import NamedTuple
 
-from redstave.analysis.strings import Strings, tuning
+from redstave.analysis.strings import Strings
 from redstave.analysis.tables import cited, row
+from redstave.instruments.tuning import tuning
 
 #: How far up the lower strings chords are stopped, in semitones (common practice, no source).
 CLIMB = 16.0

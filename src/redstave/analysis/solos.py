@@ -5,10 +5,12 @@ in force until the line rests for a bar, or until a word that takes it back.
 """
 
 import re
+from collections import defaultdict
 from typing import NamedTuple
 
-from redstave.model.line import Playing
+from redstave.model.line import Line, Playing
 from redstave.model.score import Mark, Score
+from redstave.players.numbering import player_numbers
 
 LEADING = re.compile(
     r"\bsol[oi]\b|\bespr|\bcant(ab|ando)|\brilievo\b|\bmarcato il canto|\ben dehors\b"
@@ -29,12 +31,37 @@ class Lead(NamedTuple):
 def marked_leads(score: Score, playing: Playing) -> tuple[Lead, ...]:
     """Return the passages in which a line is marked as leading, in order of line and time."""
     leads: list[Lead] = []
+    attacks = _attacks(playing)
     for index, line in enumerate(playing.lines):
         marks = tuple(score.parts_by_id[line.part].marks_of("word", "level"))
-        starts = sorted(_tick(score, mark) for mark in marks if LEADING.search(mark.text))
+        starts = sorted(
+            tick
+            for mark in marks
+            if LEADING.search(mark.text)
+            and _concerns(mark, index, line, attacks[line.part], tick := _tick(score, mark))
+        )
         ends = sorted(_tick(score, mark) for mark in marks if NO_LONGER.search(mark.text))
         leads += _passages(index, starts, ends, _sounding(score, playing, index))
     return tuple(leads)
+
+
+def _attacks(playing: Playing) -> dict[str, dict[int, set[int]]]:
+    """Return for each part the ticks at which tones begin, with the lines that begin there."""
+    found: dict[str, dict[int, set[int]]] = defaultdict(lambda: defaultdict(set))
+    for tone in playing.tones:
+        found[playing.lines[tone.line].part][tone.start].add(tone.line)
+    return found
+
+
+def _concerns(mark: Mark, index: int, line: Line, attacks: dict[int, set[int]], tick: int) -> bool:
+    """Tell whether a word on a stave is for one of its lines: the one numbered, or who plays next.
+
+    Several lines may read one stave; "1. Solo" is the first player's only.
+    """
+    if player_numbers(mark.text, range(1, 9)):
+        return bool(player_numbers(mark.text, line.numbers))
+    first = min((start for start in attacks if start >= tick), default=None)
+    return first is not None and index in attacks[first]
 
 
 def _tick(score: Score, mark: Mark) -> int:

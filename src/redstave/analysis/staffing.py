@@ -7,7 +7,10 @@ from redstave.model.line import Line, Playing
 
 
 class Staffing(NamedTuple):
-    """The players of one part: `instrument` and `family` are "" and "unknown" where they differ."""
+    """The players of one part: `instrument` and `family` are "" and "unknown" where they differ.
+
+    `lines` are those with players of their own; a change of instrument or a division adds no heads.
+    """
 
     lines: tuple[Line, ...]
     instrument: str
@@ -20,7 +23,8 @@ def staffing(playing: Playing) -> dict[str, Staffing]:
     """Return who plays each part, by part id."""
     found: dict[str, list[Line]] = defaultdict(list)
     for line in playing.lines:
-        found[line.part].append(line)
+        if not line.of:
+            found[line.part].append(line)
     return {part: _staffing(tuple(lines)) for part, lines in found.items()}
 
 

@@ -150,12 +150,16 @@ def hands(tones: Sequence[Tone], lines: Sequence[Line]) -> tuple[Hand, ...]:
     """Return for each tone whose hands play it: tones of one hand in a slice are heard as one.
 
     All that a harp, a keyboard or a percussion player lets sound is one; so is what a string
-    section strikes together. Winds on one stave are different players, each with a hand of his own.
+    section strikes together, and a printed note that several players have ("a 2"). Otherwise winds
+    on one stave are different players, each with a hand of his own.
     """
-    return tuple(
-        _hand(tones[attack], lines[tones[attack].line].family, attack)
-        for attack in attack_of(tones).tolist()
-    )
+    printed: dict[str, int] = {}
+    firsts = []
+    for attack in attack_of(tones).tolist():
+        notes = tones[attack].notes
+        first = printed.setdefault(notes[0], attack) if notes else attack
+        firsts.append(attack if tones[first].line == tones[attack].line else first)
+    return tuple(_hand(tones[at], lines[tones[at].line].family, at) for at in firsts)
 
 
 def _hand(tone: Tone, family: str, at: int) -> Hand:

@@ -4,17 +4,13 @@ The highest note of a string is taken from the highest note of the instrument: a
 instrument are equally long, so each goes as far above its open pitch as the highest one does.
 """
 
-from collections.abc import Mapping
-from functools import cache
-from importlib.resources import files
 from typing import NamedTuple
 
 from redstave.analysis.compass import highest, lowest
 from redstave.analysis.stops import assign
-from redstave.base.citation import Quantity, read_cited
 from redstave.base.errors import DataError
 from redstave.instruments import InstrumentBook
-from redstave.instruments.book import bibliography
+from redstave.instruments.tuning import tuning
 from redstave.model.line import Playing
 
 
@@ -27,18 +23,6 @@ class Strings(NamedTuple):
     def can_hold(self, pitches: tuple[float, ...]) -> bool:
         """Tell whether the sounding pitches can be stopped together."""
         return assign(pitches, self.open, self.reach) is not None
-
-
-@cache
-def tuning() -> Mapping[str, tuple[float, ...]]:
-    """Return the open strings of each bowed instrument, lowest first, by instrument id."""
-    text = (files("redstave.analysis") / "tuning.toml").read_text("utf-8")
-    found: dict[str, tuple[float, ...]] = {}
-    for name, leaf in read_cited(text, "tuning.toml", bibliography()).items():
-        if not isinstance(leaf, Quantity):
-            raise DataError(f"tuning.toml: {name} is not a cited value")
-        found[name] = leaf.numbers
-    return found
 
 
 def strings_of(instrument: str, book: InstrumentBook) -> Strings | None:

@@ -30,7 +30,7 @@ from redstave.instruments.record import (
 )
 
 EDITION = "2026-1"
-NOT_INSTRUMENTS = frozenset({"sources.toml", "halls.toml", "conventions.toml"})
+NOT_INSTRUMENTS = frozenset({"sources.toml", "halls.toml", "conventions.toml", "tuning.toml"})
 KINDS = frozenset({"sustained", "plucked", "struck"})
 FORMS = frozenset({"harmonics", "noise", "modes"})
 

@@ -100,6 +100,25 @@ def lexicon() -> Lexicon:
     )
 
 
+@cache
+def singulars() -> dict[tuple[str, ...], str]:
+    """Return the singular of each plural name, in its own language where it has one there."""
+    english = _table("en")["instruments"]
+    found: dict[tuple[str, ...], str] = {}
+    for language in LANGUAGES:
+        for instrument, forms in _table(language)["instruments"].items():
+            ones = (*forms.get("one", ()), *english.get(instrument, {}).get("one", ()))
+            for many in forms.get("many", ()) if ones else ():
+                found.setdefault(phrase(many), max(ones, key=lambda one: _likeness(one, many)))
+    return found
+
+
+def _likeness(one: str, many: str) -> tuple[bool, int]:
+    """Say how well a singular fits a plural: as many words, the same beginning."""
+    alike = sum(many.startswith(one[:length]) for length in range(1, len(one) + 1))
+    return len(one.split()) == len(many.split()), alike
+
+
 def _table(name: str) -> dict[str, Any]:
     text = files("redstave.instruments").joinpath("vocabulary", f"{name}.toml").read_text("utf-8")
     return tomllib.loads(text)

@@ -109,7 +109,8 @@ class Tone(NamedTuple):
     the start of the score, seconds from the tempo map; `midi` is sounding pitch; `players` is how
     many play this very tone; `level` and `level_stop` are the levels at its two ends;
     `accent_db` is a short rise at the attack; `continued` tones go on from another one without an
-    attack of their own: a held note whose players are told something new on the way.
+    attack of their own: a held note whose players are told something new on the way; the strokes of
+    a `measured` tremolo are counted.
     """
 
     line: int
@@ -124,10 +125,11 @@ class Tone(NamedTuple):
     level: float
     level_stop: float
     level_known: bool
-    technique: str  # "" ordinary; "pizz", "mute", "tremolo", "harmonic", "stopped", "col-legno"
+    technique: str  # "" ordinary; see `redstave.players.techniques`
     accent_db: float = 0.0
     unpitched: bool = False
     continued: bool = False
+    measured: bool = False
 
 
 class TempoPoint(NamedTuple):

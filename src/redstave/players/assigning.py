@@ -1,113 +1,176 @@
 """Which lines of a part play a note, and with how many players each.
 
-Players who change instrument play on the one they hold. A stave that two instruments share
-("Trombone basso e Tuba") is read like one for two players: of two voices or of a chord the lowest
-belongs to the second-named (or to the bass drum), a single line to everyone, unless a word names
-one of them.
+Players who change instrument play on the one they hold. Wind players who share a stave are told
+apart by `sharing`, the parts of a string section by `dividing`. Elsewhere a stave that two
+instruments share ("Vc. e Cb.", "Gr. Cassa e Piatti") gives the lowest of two voices or of a chord
+to the second-named (or to the bass drum), a single line to everyone, unless a word names one.
 """
 
 from bisect import bisect_right
-from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from redstave.model.score import Note, Part
+from redstave.model.score import Note, Score
+from redstave.players.desks import numbers_of, order_of, seats_of
+from redstave.players.dividing import Section
+from redstave.players.labels import Label, labels
 from redstave.players.lines import Cast
-from redstave.players.page import is_played
-from redstave.players.sharing import Label, Texture, label_at, notes_at, parted_since, share
+from redstave.players.sharing import TOLD, Desks, Who
+from redstave.players.texture import any_between
 from redstave.players.turns import turn_at
 
 
 class Given(NamedTuple):
-    """One line's part in a note; `told` is false when no word on the page says so."""
+    """One line's part in a note; `open` is the code of the question the page leaves, or ""."""
 
     line: int
     players: float
-    told: bool
+    open: str = TOLD
+
+
+class Held(NamedTuple):
+    """One line's part in a chain of tied notes: of these it has those from `first` to `last`.
+
+    `continued` is true when the players go on from a stretch before, without a new attack.
+    """
+
+    line: int
+    players: float
+    first: int
+    last: int
+    open: str = TOLD
+    continued: bool = False
 
 
 class Assignment:
-    """Answers for one part which of its lines play a note."""
+    """Answers for one part which of its lines play a note; notes given as (note, tick)."""
 
-    def __init__(self, cast: Cast, counted: Texture, labels: Mapping[int, Sequence[Label]]) -> None:
+    def __init__(self, cast: Cast, score: Score) -> None:
         self._cast = cast
-        self._counted = counted
-        self._labels = labels
-        self._low = lowest_notes(cast.part, counted) if cast.companions else frozenset()
+        self.desks = _desks(cast, score) if cast.desks else None
+        self.section = Section(cast.counted, cast.states) if cast.groups else None
+        numbers = numbers_of(cast.naming)
+        self._seats = seats_of(cast.part, cast.naming, numbers) if cast.desks else {}
 
     def given(self, note: Note, tick: int) -> tuple[Given, ...]:
         """Return who plays a note that starts at `tick`."""
         cast = self._cast
+        if self.desks is not None:
+            return self._at_desks(self.desks, note, tick)
+        if self.section is not None:
+            shared = self.section.who(note, tick, cast.heads[0][note.bar])
+            return tuple(
+                Given(cast.groups[group.name, group.part], group.players, shared.open)
+                for group in shared.groups
+            )
         if cast.companions:
             return self._among_companions(note, tick)
         held = cast.sounds.get(note.instrument)
         line = turn_at(cast.turns, tick) if held is None else held
-        label = label_at(self._labels.get(note.stave, ()), tick)
-        who = share(note, cast.lines[line], self._counted, label, cast.heads[line][note.bar])
-        return (Given(line, who.players, who.told),)
+        return (Given(line, self._share(line, note)),)
+
+    def held(self, chain: Sequence[tuple[Note, int]]) -> Iterator[Held]:
+        """Yield who plays a chain of tied notes, and how much of it.
+
+        A tie cannot pass from one wind player to another: who has the first note holds on until the
+        page gives a later note of the chain to others of them. Where the first note leaves it open,
+        the first that does not tells. A section goes on with as many players as each note has.
+        """
+        given = self.given(*chain[0])
+        if len(chain) == 1 or len(self._cast.lines) == 1:
+            yield from (Held(one.line, one.players, 0, len(chain) - 1, one.open) for one in given)
+            return
+        later = [given, *(self.given(note, tick) for note, tick in chain[1:])]
+        yield from _segments(later) if self.section is not None else _endured(later)
+
+    def _at_desks(self, desks: Desks, note: Note, tick: int) -> tuple[Given, ...]:
+        seat = self._seats.get(note.instrument)
+        who = desks.who(note, tick) if seat is None else Who((seat,))
+        return tuple(
+            Given(self._line_of(player, note, tick), 1.0, who.open) for player in who.players
+        )
+
+    def _line_of(self, player: int, note: Note, tick: int) -> int:
+        desk = self._cast.desks[player]
+        held = self._cast.sounds.get(note.instrument, -1)
+        if held not in desk.lines:
+            held = turn_at(desk.turns, tick, desk.first)
+        return desk.lines[held]
+
+    def _share(self, line: int, note: Note) -> float:
+        """Return the players of one line behind one of several notes."""
+        heads = self._cast.heads[line][note.bar]
+        return max(1.0, heads / self._cast.counted.stand(note).total)
 
     def _among_companions(self, note: Note, tick: int) -> tuple[Given, ...]:
         cast = self._cast
         everyone = range(len(cast.lines))
-        if notes_at(note, self._counted) > 1:
-            if note.id in self._low:
-                return (Given(cast.low, cast.heads[cast.low][note.bar], True),)
+        stand = cast.counted.stand(note)
+        if stand.total > 1:
+            if stand.position == stand.total - 1:
+                return (Given(cast.low, cast.heads[cast.low][note.bar]),)
+            upper = stand.total - 1
             others = [line for line in everyone if line != cast.low]
-            return tuple(self._part(line, note, others) for line in others)
-        one = self._named(note, tick)
-        if one is not None:
-            return (Given(one, cast.heads[one][note.bar], True),)
-        winds = any(cast.lines[line].family in {"woodwind", "brass"} for line in everyone)
-        label = label_at(self._labels.get(note.stave, ()), tick)
-        told = not winds or (label is not None and label.players >= len(cast.lines))
-        return tuple(Given(line, cast.heads[line][note.bar], told) for line in everyone)
-
-    def _part(self, line: int, note: Note, others: Sequence[int]) -> Given:
-        """Share the upper notes evenly among the players of a line."""
-        upper = max(1, notes_at(note, self._counted) - 1)
-        return Given(line, max(1.0, self._cast.heads[line][note.bar] / upper), len(others) == 1)
+            return tuple(
+                Given(line, max(1.0, cast.heads[line][note.bar] / upper)) for line in others
+            )
+        named = self._named(note, tick)
+        return tuple(
+            Given(line, cast.heads[line][note.bar])
+            for line in (everyone if named is None else (named,))
+        )
 
     def _named(self, note: Note, tick: int) -> int | None:
-        """Return the line that a word has named and nothing since has cancelled."""
+        """Return the line that a word has named, until the stave has more than one line again."""
         turns = self._cast.turns
         index = bisect_right(turns, tick, key=lambda turn: turn.tick) - 1
         if index < 0:
             return None
-        turn = turns[index]
-        label = label_at(self._labels.get(note.stave, ()), tick)
-        cancelled = label is not None and label.tick > turn.tick and label.players > 1
-        return None if cancelled or parted_since(self._counted, note, turn.bar) else turn.holds
+        parted = self._cast.counted.parted.get(note.stave, ())
+        return None if any_between(parted, turns[index].tick, tick) else turns[index].holds
 
 
-def lowest_notes(part: Part, counted: Texture) -> frozenset[str]:
-    """Return the notes of the lowest voice of each bar in parts, and the lowest of each chord."""
-    voices: dict[tuple[int, int], dict[str, list[Note]]] = defaultdict(lambda: defaultdict(list))
-    for note in part.notes:
-        if is_played(note):
-            voices[note.stave, note.bar][note.voice].append(note)
-    low: set[str] = set()
-    for place, by_voice in voices.items():
-        if counted.voices.get(place, 1) > 1:
-            low.update(note.id for note in _lowest_voice(by_voice))
+def _desks(cast: Cast, score: Score) -> Desks:
+    numbers = numbers_of(cast.naming)
+    everyone = (*numbers, *(0 for _ in cast.companions))
+    told = labels(score, cast.part, everyone)
+    for label in _named_by_instrument(cast):
+        told[1] = tuple(sorted((*told.get(1, ()), label)))
+    order = (*order_of(cast.naming.instrument, numbers), *range(len(numbers), len(cast.desks)))
+    return Desks(score, cast.part, cast.counted, told, order, bool(cast.companions))
+
+
+def _named_by_instrument(cast: Cast) -> Iterator[Label]:
+    """Yield labels from words that name an instrument only some players of the stave have."""
+    for turn in cast.turns:
+        if cast.companions:
+            players = tuple(p for p, desk in enumerate(cast.desks) if turn.holds in desk.lines)
         else:
-            low.update(_chord_bottoms(next(iter(by_voice.values()))))
-    return frozenset(low)
+            players = tuple(p for p, desk in enumerate(cast.desks) if turn in desk.turns)
+        if turn.holds in cast.companions or (players and len(players) < len(cast.desks)):
+            yield Label(turn.tick, players)
 
 
-def _lowest_voice(by_voice: Mapping[str, Sequence[Note]]) -> Sequence[Note]:
-    """Return the notes of the lower voice; one voice beside rests is low when it is not voice 1."""
-    if len(by_voice) == 1:
-        (voice, notes) = next(iter(by_voice.items()))
-        return () if voice == "1" else notes
-    return min(by_voice.values(), key=lambda notes: sum(map(_height, notes)) / len(notes))
+def _segments(later: Sequence[tuple[Given, ...]]) -> Iterator[Held]:
+    """Yield the stretches of a chain over which the same players of a section have it."""
+    first = 0
+    for place in range(1, len(later) + 1):
+        if place == len(later) or later[place] != later[first]:
+            for one in later[first]:
+                yield Held(one.line, one.players, first, place - 1, one.open, first > 0)
+            first = place
 
 
-def _chord_bottoms(notes: Sequence[Note]) -> list[str]:
-    chords: dict[int, list[Note]] = defaultdict(list)
-    for note in notes:
-        chords[note.offset].append(note)
-    return [min(chord, key=_height).id for chord in chords.values() if len(chord) > 1]
-
-
-def _height(note: Note) -> float:
-    return note.written_midi if note.step else 0.0
+def _endured(later: Sequence[tuple[Given, ...]]) -> Iterator[Held]:
+    """Yield how long each wind player who begins a chain holds it; someone holds it to its end."""
+    told = next((given for given in later if not given[0].open), later[0])
+    holding = {one.line: one for one in told}
+    for place, given in enumerate(later[1:], 1):
+        playing = {one.line for one in given}
+        if given[0].open or not playing & holding.keys():
+            continue
+        for line in [line for line in holding if line not in playing]:
+            one = holding.pop(line)
+            yield Held(line, one.players, 0, place - 1, told[0].open)
+    for one in holding.values():
+        yield Held(one.line, one.players, 0, len(later) - 1, told[0].open)

@@ -2,12 +2,12 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from redstave.model.line import LEVEL_NUMBERS
 from redstave.model.score import Part, Score
-from redstave.players.page import Place, places, shared_between_staves, tick_of
+from redstave.players.page import Aim, Place, places, shared_between_staves, tick_of
 from redstave.players.words import senses, tokens
 
 _ACCENT = re.compile(r"^(?:[sr]f+z?|f+z)$")
@@ -22,7 +22,8 @@ class Instruction(NamedTuple):
 
     `kind`: "set" (value is a level), "step" (value levels up or down), "swell" (value levels up or
     down until `stop`, OPEN when no end is printed) or "accent". `attack` is the level of the attack
-    where it differs (fp: 6 before 3); `sudden` is true when nothing may lead up to it.
+    where it differs (fp: 6 before 3); `sudden` is true when nothing may lead up to it; `aim` are
+    the lines of the part it is for, None for all.
     """
 
     tick: int
@@ -33,6 +34,7 @@ class Instruction(NamedTuple):
     stop: int = OPEN
     attack: float = 0.0
     sudden: bool = False
+    aim: Aim = None
 
     @property
     def goal(self) -> float:
@@ -40,14 +42,20 @@ class Instruction(NamedTuple):
         return self.attack or self.value
 
 
-def instructions(score: Score, part: Part) -> dict[int, tuple[Instruction, ...]]:
-    """Return the instructions of a part by stave, sorted by time; staves count from 1."""
+def instructions(
+    score: Score, part: Part, aims: Mapping[str, Aim] | None = None
+) -> dict[int, tuple[Instruction, ...]]:
+    """Return the instructions of a part by stave, sorted by time; staves count from 1.
+
+    `aims` gives the lines that a mark or hairpin (id) is for where it is not for all.
+    """
+    aims = aims or {}
     found: dict[int, list[Instruction]] = defaultdict(list)
     dashes = _dash_ends(score, part)
-    for place in places(score, part):
+    for place in places(score, part, aims):
         for instruction in _of_place(place, dashes, score.ticks_per_quarter):
             found[place.stave].append(instruction)
-    for stave, instruction in _hairpins(score, part):
+    for stave, instruction in _hairpins(score, part, aims):
         found[stave].append(instruction)
     return _for_all_staves(part, found)
 
@@ -64,6 +72,16 @@ def _for_all_staves(
     return {stave: tuple(sorted(ones, key=_order)) for stave, ones in spread.items()}
 
 
+def for_line(
+    told: Mapping[int, tuple[Instruction, ...]], line: int
+) -> dict[int, tuple[Instruction, ...]]:
+    """Return the instructions by stave that are for one line of the part (its index)."""
+    return {
+        stave: tuple(one for one in ones if one.aim is None or line in one.aim)
+        for stave, ones in told.items()
+    }
+
+
 def _order(instruction: Instruction) -> tuple[int, int, str]:
     """At one tick a level comes before the swell that starts from it."""
     return instruction.tick, instruction.kind == "swell", instruction.cause
@@ -77,7 +95,9 @@ def _of_place(
         stop = OPEN
         if kind == "swell":
             stop = _dash_end(dashes.get(place.stave, []), place.tick, quarter)
-        yield Instruction(place.tick, place.bar, kind, value, place.cause, stop, attack, sudden)
+        yield Instruction(
+            place.tick, place.bar, kind, value, place.cause, stop, attack, sudden, place.aim
+        )
 
 
 def read_levels(text: str) -> tuple[tuple[str, float, float], ...]:
@@ -127,7 +147,9 @@ def _number(letters: str) -> float:
     return 1.0 if letters.startswith("p") else 8.0
 
 
-def _hairpins(score: Score, part: Part) -> Iterator[tuple[int, Instruction]]:
+def _hairpins(
+    score: Score, part: Part, aims: Mapping[str, Aim]
+) -> Iterator[tuple[int, Instruction]]:
     for span in part.spans:
         if span.kind != "hairpin" or span.start is None:
             continue
@@ -137,7 +159,8 @@ def _hairpins(score: Score, part: Part) -> Iterator[tuple[int, Instruction]]:
         if stop != OPEN and stop <= start:
             continue
         bar = span.start.bar
-        yield span.start.stave or 1, Instruction(start, bar, "swell", direction, span.id, stop)
+        told = Instruction(start, bar, "swell", direction, span.id, stop, aim=aims.get(span.id))
+        yield span.start.stave or 1, told
 
 
 def _dash_ends(score: Score, part: Part) -> dict[int, list[tuple[int, int]]]:

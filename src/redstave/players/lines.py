@@ -1,20 +1,24 @@
-"""From parts to lines: which instruments play a part, how many players, and when they change.
+"""From parts to lines: which instruments play a part, who plays them, and when they change.
 
-A part has one line for each of its instruments: usually one; two for a flute that changes to the
-piccolo, or for a stave that two instruments share ("Trombone basso e Tuba"). Players of one
-instrument on a shared stave ("2 Oboi") are one line of several players in this version, and a harp
-on two staves is one line.
+Each wind player of a shared stave has a line of his own ("Corni in F III. IV." are two), and one
+more for each instrument he changes to. A string section is one line, with further lines for its
+parts where the page divides it. A stave that two instruments share ("Vc. e Cb.") has a line for
+each. Everybody else is one line: a harp on two staves, a choir's voice, a percussion player.
 """
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from redstave.instruments.lexicon import family_of
 from redstave.instruments.names import Naming
 from redstave.model.line import Forces, Line
 from redstave.model.score import Part, Score
 from redstave.players.company import namings_of
+from redstave.players.desks import Desk, desks_of, numbers_of
+from redstave.players.dividing import Division, divisions
+from redstave.players.grouping import GroupKey, group_lines
+from redstave.players.harmonics import Harmonic, absorbed, harmonics_of
 from redstave.players.sections import (
     SectionKey,
     bars_with_notes,
@@ -23,25 +27,37 @@ from redstave.players.sections import (
     section_players,
     shared_heads,
 )
+from redstave.players.signs import Signs, signs_of
+from redstave.players.texture import Texture, texture
 from redstave.players.turns import Turn, extra_instruments, turns_of
+
+WINDS = frozenset({"woodwind", "brass", "unknown"})
 
 
 @dataclass(frozen=True)
 class Cast:
     """One part with its lines and the times at which its players change instrument.
 
-    The lines are played by the same players in turn, except `companions`, the indices of lines with
-    players of their own. `heads` are, for each line, the players behind it
-    in each bar. `sounds` gives the line of each instrument that the file declares for the part.
+    `lines` are those the part may need; one whose players another line has (`Line.of`) counts only
+    if it gets a tone. `companions` are the indices of lines of other instruments on the same stave,
+    `heads` for each line the players behind it in each bar. `sounds` gives the line of each
+    instrument that the file declares for the part. `desks` are the players of a shared wind stave,
+    `groups` the lines of the parts of a section, `states` how the page divides it.
     """
 
     part: Part
     naming: Naming
+    counted: Texture
     lines: tuple[Line, ...]
     companions: tuple[int, ...]
     heads: tuple[tuple[float, ...], ...]
     turns: tuple[Turn, ...]
     sounds: Mapping[str, int]
+    signs: Signs
+    harmonics: Mapping[str, Harmonic]
+    desks: tuple[Desk, ...] = ()
+    groups: Mapping[GroupKey, int] = field(default_factory=dict)
+    states: Mapping[int, tuple[Division, ...]] = field(default_factory=dict)
 
     @property
     def line(self) -> Line:
@@ -49,11 +65,9 @@ class Cast:
         return self.lines[0]
 
     @property
-    def everyone(self) -> Line:
-        """The first line as if it were all players of the stave, companions included."""
-        if not self.companions:
-            return self.line
-        return replace(self.line, players=sum(line.players for line in self.lines))
+    def name(self) -> str:
+        """The name of the part as printed."""
+        return printed_name(self.part)
 
     @property
     def low(self) -> int:
@@ -92,25 +106,66 @@ def cast(score: Score, forces: Forces) -> tuple[Cast, ...]:
     return tuple(_cast(page, p, n) for p, n in zip(score.parts, namings, strict=True))
 
 
+def printed_name(part: Part) -> str:
+    """Return the name of a part as printed, its abbreviation or id where it has none."""
+    return " ".join((part.name or part.abbreviation or part.id).split())
+
+
 def _cast(page: _Page, part: Part, naming: Naming) -> Cast:
     sounds, declared = extra_instruments(part, naming)
     in_turn = tuple(dict.fromkeys((*naming.instruments, *declared))) or ("",)
     instruments = (*in_turn, *naming.companions)
+    families = {family_of(one) for one in instruments}
+    signs = signs_of(part, family_of(instruments[0]))
+    harmonics = harmonics_of(part, family_of(instruments[0]), signs.techniques)
+    counted = texture(page.score, part, absorbed(harmonics))
+    winds = part.staves == 1 and families <= WINDS
+    if winds:
+        naming = counted_by_the_page(naming, counted)
     lines, heads = [], []
     for index, instrument in enumerate(instruments):
-        companion = index >= len(in_turn)
-        line, players = _line(page, part, naming, instrument, index, companion)
+        line, players = _line(page, part, naming, instrument, index, index >= len(in_turn))
         lines.append(line)
         heads.append(players)
-    return Cast(
+    bare = Cast(
         part,
         naming,
+        counted,
         tuple(lines),
         tuple(range(len(in_turn), len(instruments))),
         tuple(heads),
-        turns_of(page.score, part, instruments),
+        turns_of(page.score, part, instruments, numbers_of(naming)),
         {id_: in_turn.index(instrument) for id_, instrument in sounds.items()},
+        signs,
+        harmonics,
     )
+    if winds and naming.players > 1:
+        return _with_desks(page, bare)
+    alone = len(lines) == 1 and lines[0].section
+    return _with_groups(page, bare) if alone else bare
+
+
+def counted_by_the_page(naming: Naming, counted: Texture) -> Naming:
+    """Count the players of a wind part whose name gives no number: as many as it has notes at once.
+
+    A name in the singular with chords on its stave ("Horn in F") is a shared stave all the same.
+    """
+    at_once = counted.most + len(naming.companions) * (counted.most == 1)
+    if naming.numbers or at_once <= naming.players:
+        return naming
+    return replace(naming, players=at_once, counted=False)
+
+
+def _with_desks(page: _Page, bare: Cast) -> Cast:
+    desks, lines = desks_of(bare.part, bare.naming, bare.lines, bare.turns, bare.sounds)
+    ones = (1.0,) * len(page.score.bars)
+    return replace(bare, lines=lines, heads=(ones,) * len(lines), desks=desks)
+
+
+def _with_groups(page: _Page, bare: Cast) -> Cast:
+    states = divisions(page.score, bare.part, bare.naming.divided)
+    groups, lines = group_lines(bare.line, bare.counted, states)
+    return replace(bare, lines=lines, heads=bare.heads * len(lines), groups=groups, states=states)
 
 
 def _line(
@@ -126,7 +181,7 @@ def _line(
         parts, total = page.sections[key], section_players(key, page.forces)
         players = max(1, round(total / len(parts)))
         heads = shared_heads(parts, total, page.playing, bars)
-    name = " ".join((part.name or part.abbreviation or part.id).split())
+    name = printed_name(part)
     line = Line(
         id=f"{part.id}.{instrument}" if index else part.id,
         name=f"{name} ({instrument.replace('-', ' ')})" if index else name,
@@ -136,5 +191,6 @@ def _line(
         numbers=() if companion else naming.numbers,
         players=1 if naming.role == "solo" else players,
         section=key is not None,
+        of="" if companion or not index else part.id,
     )
     return line, tuple(heads)

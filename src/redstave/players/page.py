@@ -5,10 +5,13 @@ Marks printed at one place of one stave are read together, because a direction i
 """
 
 from collections import defaultdict
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from redstave.model.score import Anchor, Mark, Note, Part, Score
 
+Aim = frozenset[int] | None  # the lines of a part (indices) a mark is for, None for all of them
+_NOBODY_ELSE: Mapping[str, Aim] = {}
 _WITHIN = ("within", "words")  # a level drawn inside a word is read with the word
 
 
@@ -21,24 +24,32 @@ class Place(NamedTuple):
     text: str
     cause: str  # id of the first level mark, or of the first word
     words: tuple[str, ...]  # each printed word or phrase by itself
+    aim: Aim = None
 
 
-def places(score: Score, part: Part) -> tuple[Place, ...]:
-    """Return the levels and words of a part by place, sorted by time and stave."""
-    gathered: dict[tuple[int, int], list[Mark]] = defaultdict(list)
+def places(score: Score, part: Part, aims: Mapping[str, Aim] = _NOBODY_ELSE) -> tuple[Place, ...]:
+    """Return the levels and words of a part by place, sorted by time and stave.
+
+    `aims` gives the lines that a mark (id) is for where it is not for all: "p" above the upper of
+    two voices. Marks of one place that are for different players are read apart.
+    """
+    gathered: dict[tuple[int, int, Aim], list[Mark]] = defaultdict(list)
     for mark in part.marks:
         if mark.kind == "word" or (mark.kind == "level" and _WITHIN not in mark.attributes):
             tick = score.bars[mark.bar].start + mark.offset
-            gathered[tick, mark.stave or 1].append(mark)
-    return tuple(_place(tick, stave, marks) for (tick, stave), marks in sorted(gathered.items()))
+            gathered[tick, mark.stave or 1, aims.get(mark.id)].append(mark)
+    return tuple(
+        _place(tick, stave, marks, aim)
+        for (tick, stave, aim), marks in sorted(gathered.items(), key=lambda item: item[0][:2])
+    )
 
 
-def _place(tick: int, stave: int, marks: list[Mark]) -> Place:
+def _place(tick: int, stave: int, marks: list[Mark], aim: Aim) -> Place:
     levels = [mark for mark in marks if mark.kind == "level"]
     cause = (levels or marks)[0].id
     text = " ".join(spelled(mark) for mark in marks)
     words = tuple(mark.text for mark in marks if mark.kind == "word")
-    return Place(tick, marks[0].bar, stave, text, cause, words)
+    return Place(tick, marks[0].bar, stave, text, cause, words, aim)
 
 
 def spelled(mark: Mark) -> str:

@@ -1,12 +1,15 @@
 """What the page leaves open, as questions for the teacher, each with its place."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from redstave.instruments import InstrumentBook
-from redstave.model.line import OpenQuestion, Tone
-from redstave.model.score import Part, Score
+from redstave.model.line import Line, OpenQuestion, Tone
+from redstave.model.score import Score
+from redstave.players.dividing import DOUBLE_NOTES
+from redstave.players.harmonics import ARTIFICIAL, CIRCLE, TOUCHED
 from redstave.players.lines import Cast
-from redstave.players.tones import Told
+from redstave.players.sharing import CHORD_UNLABELLED, TOO_MANY, UNLABELLED
+from redstave.players.tones import STRING_UNKNOWN, Orders
 
 OCTAVES = frozenset({-12, 12, 24})
 
@@ -20,7 +23,7 @@ def about_casts(casts: Sequence[Cast], book: InstrumentBook | None) -> Iterator[
 
 
 def _about_name(one: Cast) -> Iterator[OpenQuestion]:
-    name, naming, part = one.line.name, one.naming, one.part.id
+    name, naming, part = one.name, one.naming, one.part.id
     if any(not line.instrument for line in one.lines):
         text = f"“{name}”: it is not clear which instrument plays this part."
         yield OpenQuestion("instrument-unknown", text, part=part)
@@ -38,10 +41,14 @@ def _about_name(one: Cast) -> Iterator[OpenQuestion]:
     if naming.companions:
         others = " and ".join((naming.instrument, *naming.companions))
         text = (
-            f"“{name}”: of two notes the lower is given to the {one.lines[one.low].instrument}, "
+            f"“{name}”: of two notes the lower is given to the {_lowest(one)}, "
             f"a single line to {others} together."
         )
         yield OpenQuestion("stave-of-two-instruments", text, part=part)
+
+
+def _lowest(one: Cast) -> str:
+    return (one.lines[-1] if one.desks else one.lines[one.low]).instrument
 
 
 def _about_octave(one: Cast, book: InstrumentBook) -> Iterator[OpenQuestion]:
@@ -53,36 +60,62 @@ def _about_octave(one: Cast, book: InstrumentBook) -> Iterator[OpenQuestion]:
     given = {mark.value for mark in one.part.marks_of("transposition")}
     if usual in OCTAVES and given <= {0.0}:
         text = (
-            f"“{one.line.name}”: the file gives no octave transposition for the {instrument}; "
+            f"“{one.name}”: the file gives no octave transposition for the {instrument}; "
             "its notes are taken to sound as the file has them."
         )
         yield OpenQuestion("octave-not-given", text, part=one.part.id)
 
 
-def about_sharing(score: Score, one: Cast, bars: set[int]) -> Iterator[OpenQuestion]:
-    """Yield the bars in which no word says who of several players has a single line."""
-    if not bars:
-        return
-    numbers = [score.bars[bar].number for bar in sorted(bars)]
-    shown = ", ".join(numbers[:8]) + (" …" if len(numbers) > 8 else "")
-    text = (
-        f"“{one.line.name}”, bars {shown}: no word says which of the {one.everyone.players} "
-        "players has the single line; the last word before is taken to hold, else one player."
+_OPEN_BARS = {
+    UNLABELLED: ("no word says which of the {players} players has the single line; {assumed}."),
+    CHORD_UNLABELLED: (
+        "no word says which of the {players} players have which notes; from the top, "
+        "the first players are assumed, one a note."
+    ),
+    TOO_MANY: (
+        "more notes stand at once than the {players} players can have; the last player is "
+        "given those left over."
+    ),
+    DOUBLE_NOTES: (
+        "no word says whether notes in one voice are divided or double stops; each is "
+        "counted with an equal share of the players."
+    ),
+    STRING_UNKNOWN: (
+        "no word says on which string a diamond is touched; it is taken to sound as the lowest "
+        "partial that differs from the touched pitch."
+    ),
+}
+MOST_BARS = 8
+
+
+def about_open_bars(
+    score: Score, one: Cast, found: Mapping[str, set[int]]
+) -> Iterator[OpenQuestion]:
+    """Yield a question for each code with the bars in which it arises."""
+    players = len(one.desks) or one.line.players
+    assumed = (
+        "everyone is assumed"
+        if one.companions
+        else "one is assumed, the last one named or else the first"
     )
-    yield OpenQuestion("single-line-unlabelled", text, min(bars), one.part.id)
+    for code, bars in sorted(found.items()):
+        numbers = [score.bars[bar].number for bar in sorted(bars)]
+        shown = ", ".join(numbers[:MOST_BARS]) + (" …" if len(numbers) > MOST_BARS else "")
+        noun = "bar" if len(numbers) == 1 else "bars"
+        told = _OPEN_BARS[code].format(players=players, assumed=assumed)
+        yield OpenQuestion(code, f"“{one.name}”, {noun} {shown}: {told}", min(bars), one.part.id)
 
 
 def about_levels(
-    casts: Sequence[Cast], told: Sequence[Told], tones: Sequence[Tone]
+    lines: Sequence[Line], orders: Sequence[Orders], tones: Sequence[Tone]
 ) -> Iterator[OpenQuestion]:
     """Yield the assumptions about levels, each once for the whole score."""
-    lines = [line for one in casts for line in one.lines]
     silent = sorted({lines[tone.line].name for tone in tones if not tone.level_known})
     if silent:
         names = ", ".join(f"“{name}”" for name in silent[:12]) + (" …" if silent[12:] else "")
         text = f"No level is given at the beginning of {names}: mf assumed until the first mark."
         yield OpenQuestion("no-first-level", text)
-    if any(track.assumed for one in told for track in one.levels.values()):
+    if any(track.assumed for told in orders for track in told.levels.values()):
         text = (
             "A crescendo or diminuendo that leads to no mark is taken to move by one written "
             "step, by two after “molto”, counted from the last mark."
@@ -90,17 +123,19 @@ def about_levels(
         yield OpenQuestion("swell-without-goal", text)
 
 
+_READ_AS = {
+    CIRCLE: "notes with a circle are taken to sound {where}",
+    TOUCHED: "diamonds alone are taken as touched on an open string, and sound higher",
+    ARTIFICIAL: "diamonds above another note are taken as touched on its string, and sound higher",
+}
+
+
 def about_harmonics(casts: Sequence[Cast]) -> Iterator[OpenQuestion]:
-    """Yield the parts whose harmonics are taken as written though they may sound elsewhere."""
-    stringed = (one for one in casts if one.line.family in {"strings", "harp"})
-    names = dict.fromkeys(f"“{one.line.name}”" for one in stringed if _touched(one.part))
-    if names:
-        text = (
-            f"{', '.join(names)}: notes with diamond heads are taken to sound where they are "
-            "written; a string touched there sounds higher."
-        )
-        yield OpenQuestion("harmonics-as-written", text)
-
-
-def _touched(part: Part) -> bool:
-    return any(("notehead", "diamond") in note.details for note in part.notes)
+    """Yield how the harmonics of each part are read; two ways of writing them are in use."""
+    for one in casts:
+        kinds = sorted({harmonic.kind for harmonic in one.harmonics.values()})
+        if kinds:
+            harp = one.line.family == "harp"
+            where = "an octave higher than written" if harp else "where they are written"
+            told = "; ".join(_READ_AS[kind] for kind in kinds).format(where=where)
+            yield OpenQuestion("harmonics-read", f"“{one.name}”: {told}.", part=one.part.id)

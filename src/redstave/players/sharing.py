@@ -1,170 +1,123 @@
-"""How many players play each note of a stave.
+"""Who of several wind players on one stave has a note.
 
-Wind stave of n players: two or more voices (a printed rest counts: its player rests), or a chord,
-share the players evenly, at least one each. A single line is played by all after "a 2", by one
-after "1." or "solo". A single line with no word before it is read as one player; a word that stands
-before bars with more than one line is taken to hold still: both are open questions.
-
-String section: voices and chords share it evenly; "solo", desks and "half" are taken at their word
-until "tutti", "unis." or "div.". A double stop counts as a division, because each of its notes has
-the sound of a part of the players.
+As many notes and rests as players: from the top, one each (four horns interlock: 1, 3, 2, 4). A
+single line: those named by the last label; "a 2" is lost as soon as the parts diverge, a number as
+soon as somebody else plays too. With no label in force, stems against the custom tell the upper
+player from the lower; failing those the page is silent: the first player is assumed, and asked
+about. Fewer notes than players, but more than one: the label's players share them, else the first
+players are assumed, and asked about.
 """
 
-import re
-from bisect import bisect_left, bisect_right
-from collections import defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from redstave.model.line import Line
 from redstave.model.score import Note, Part, Score
-from redstave.players.page import is_played, places
-from redstave.players.words import senses, tokens
+from redstave.players.labels import Label, Labels, label_beside, labels_at, together
+from redstave.players.stems import lone_sides
+from redstave.players.texture import Stand, Texture, any_between
 
-_ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6}
-# One number of a player with its ending ("1.", "II", "2do") and what joins it to the next.
-_NUMBER = re.compile(
-    r"\s*(?:(?P<arabic>[1-8])(?!\d)|(?P<roman>III|II|IV|VI|V|I)(?![A-Za-z]))"
-    r"(?P<ending>[.º°]|(?:mo|do|ma|da|o|a|er|re|st|nd|rd|th)(?![A-Za-z]))?"
-    r"\.?\s*(?:[,/+&-]|(?:e|et|und|and)(?=\s))?"
-)
+TOLD = ""
+UNLABELLED = "single-line-unlabelled"
+CHORD_UNLABELLED = "chord-unlabelled"
+TOO_MANY = "more-notes-than-players"
 
 
-# Only winds share a stave by words; voices sing together and percussion is a matter of instruments.
-_LABELLED_FAMILIES = frozenset({"woodwind", "brass", "unknown"})
+class Who(NamedTuple):
+    """The players (from 0) who have a note; `open` is the code of the question it leaves, or ""."""
+
+    players: tuple[int, ...]
+    open: str = TOLD
 
 
-class Label(NamedTuple):
-    """From `tick` in `bar` on, `players` of a stave play a single line."""
+class Desks:
+    """The players of one shared stave and what the page tells them.
 
-    tick: int
-    bar: int
-    players: float
-
-
-class Share(NamedTuple):
-    """How one note is played: by how many players, and whether a word says so."""
-
-    players: float
-    told: bool
-
-
-def labels(score: Score, part: Part, line: Line) -> dict[int, tuple[Label, ...]]:
-    """Return the words about who plays, by stave."""
-    found: dict[int, list[Label]] = defaultdict(list)
-    for place in places(score, part):
-        told = [read_label(text, line) for text in place.words]
-        players = next((one for one in told if one is not None), None)
-        if players is not None:
-            found[place.stave].append(Label(place.tick, place.bar, players))
-    return {stave: tuple(ones) for stave, ones in found.items()}
-
-
-def read_label(text: str, line: Line) -> float | None:
-    """Return the players a text assigns to a single line, None when it says nothing about it."""
-    meanings = {sense.meaning for sense in senses(text, "sharing")}
-    if line.section:
-        return _of_section(text, meanings, line.players)
-    if "all" in meanings:
-        return float(line.players)
-    numbers = player_numbers(text, line)
-    if numbers:
-        return float(len(numbers))
-    return 1.0 if "solo" in meanings else None
-
-
-def _of_section(text: str, meanings: set[str], players: int) -> float | None:
-    """Read "solo", desks and "half"; a desk is two players."""
-    count = next((float(word) for word in tokens(text) if word.isdigit()), 1.0)
-    if meanings & {"desk", "desks"}:
-        return min(float(players), 2.0 * (count if "desks" in meanings else 1.0))
-    if "half" in meanings:
-        return max(1.0, players / 2)
-    if "all" in meanings or ("divided" in meanings and "solo" not in meanings):
-        return float(players)
-    if "solo" in meanings:
-        return 1.0
-    return min(float(players), count) if "soli" in meanings and count > 1.0 else None
-
-
-def player_numbers(text: str, line: Line) -> tuple[int, ...]:
-    """Return the players' numbers a text begins with: "1.", "II.", "1º", "2do", "3. solo", "1. 2.".
-
-    A bare "2" may be a finger or count repeated bars: it needs a stop, an ordinal's ending or
-    "solo". Numbers that no player of the stave has are none.
-    """
-    told: list[int] = []
-    marked, position = False, 0
-    while match := _NUMBER.match(text, position):
-        told.append(_ROMAN.get(match["roman"], 0) or int(match["arabic"]))
-        marked = marked or bool(match["roman"] or match["ending"])
-        position = match.end()
-    solo = any(sense.meaning in {"solo", "soli"} for sense in senses(text, "sharing"))
-    own = line.numbers or tuple(range(1, line.players + 1))
-    known = told and all(number in own for number in told)
-    return tuple(told) if known and (marked or solo or len(told) > 1) else ()
-
-
-class Texture(NamedTuple):
-    """How many voices stand on a stave in a bar, and how many notes in each chord.
-
-    `parted` are the bars of each stave in which it has more than a single line, sorted.
+    `order` gives the players of a full chord from the top; `mixed` is true where players of two
+    instruments share the stave: an unlabelled single line is then read as everyone's, and the
+    lowest of too few notes as the last player's.
     """
 
-    voices: dict[tuple[int, int], int]
-    chords: dict[tuple[int, int, int, str], int]
-    parted: dict[int, tuple[int, ...]]
+    def __init__(
+        self,
+        score: Score,
+        part: Part,
+        counted: Texture,
+        told: Labels,
+        order: Sequence[int],
+        mixed: bool = False,
+    ) -> None:
+        self._counted = counted
+        self._told = told
+        self._order = tuple(order)
+        self._mixed = mixed
+        self._sides = lone_sides(score, part, counted) if len(order) == 2 else {}
+
+    def who(self, note: Note, tick: int) -> Who:
+        """Return who plays a note that starts at `tick`."""
+        stand = self._counted.stand(note)
+        if stand.total == 1:
+            return self._single(note, tick)
+        return self._among(stand, self._told.get(note.stave, ()), tick)
+
+    def _single(self, note: Note, tick: int) -> Who:
+        found = labels_at(self._told.get(note.stave, ()), tick)
+        label = together(found) if found else None
+        if label is not None and label.told and not self._broken(label, note.stave, tick):
+            return Who(label.players)
+        side = self._sides.get(note.id, 0)
+        if side:
+            return Who((self._order[0 if side > 0 else -1],))
+        if label is None or len(label.players) == len(self._order):
+            return Who(self._order if self._mixed else (0,), UNLABELLED)
+        return Who(label.players, UNLABELLED)
+
+    def _broken(self, label: Label, stave: int, tick: int) -> bool:
+        everyone = len(label.players) == len(self._order)
+        ticks = self._counted.parted if everyone else self._counted.together
+        return any_between(ticks.get(stave, ()), label.tick + 1, tick)
+
+    def _among(self, stand: Stand, told: Sequence[Label], tick: int) -> Who:
+        """Return who has one of several notes."""
+        found = labels_at(told, tick)
+        players, order = len(self._order), self._order
+        if stand.total == players:
+            return Who((order[stand.position],))
+        if stand.total > players:
+            return Who((order[min(stand.position, players - 1)],), TOO_MANY)
+        if stand.voices > 1 and (beside := self._beside(stand, told, tick)):
+            return _dealt(beside.players, stand.place, stand.chord, beside.told)
+        label = together(found) if found else None
+        if label is not None and label.told and len(label.players) == stand.total:
+            return Who((label.players[stand.position],))
+        if label is not None and len(label.players) * (1 if label.told else stand.total) == players:
+            return _dealt(order, stand.position, stand.total, True)
+        lowest = self._mixed and stand.position == stand.total - 1
+        return Who((order[-1 if lowest else stand.position],), CHORD_UNLABELLED)
+
+    def _beside(self, stand: Stand, told: Sequence[Label], tick: int) -> Label | None:
+        """Return the label beside the note's voice: above the upper one, below the lowest.
+
+        With a label above only, the lower voice is for the players it does not name.
+        """
+        above = label_beside(told, tick, "above")
+        if stand.rank == 0 or above is None:
+            return above if stand.rank == 0 else None
+        below = label_beside(told, tick, "below") if stand.rank == stand.voices - 1 else None
+        others = tuple(player for player in self._order if player not in above.players)
+        return below or (Label(tick, others, told=False) if others else None)
+
+    def voice(self, before: int, size: int, total: int) -> tuple[int, ...] | None:
+        """Return the players of a voice that has `before` notes above it; None if open."""
+        if total != len(self._order):
+            return None
+        return self._order[before : before + size]
 
 
-def texture(part: Part) -> Texture:
-    """Count voices (printed rests count: a player rests) and chord notes of a part."""
-    voices: dict[tuple[int, int], set[str]] = defaultdict(set)
-    chords: dict[tuple[int, int, int, str], int] = defaultdict(int)
-    for note in part.notes:
-        if note.grace or note.cue or note.hidden:
-            continue
-        voices[note.stave, note.bar].add(note.voice)
-        if is_played(note):
-            chords[note.bar, note.offset, note.stave, note.voice] += 1
-    counts = {key: len(found) for key, found in voices.items()}
-    parted: dict[int, set[int]] = defaultdict(set)
-    for (stave, bar), count in counts.items():
-        if count > 1:
-            parted[stave].add(bar)
-    for (bar, _, stave, _), count in chords.items():
-        if count > 1:
-            parted[stave].add(bar)
-    return Texture(counts, chords, {stave: tuple(sorted(bars)) for stave, bars in parted.items()})
-
-
-def label_at(told: Sequence[Label], tick: int) -> Label | None:
-    """Return the last word about who plays, None before the first."""
-    index = bisect_right(told, tick, key=lambda label: label.tick) - 1
-    return told[index] if index >= 0 else None
-
-
-def notes_at(note: Note, counted: Texture) -> int:
-    """Return how many notes a stave has where this note stands, rests of other voices included."""
-    voices = counted.voices.get((note.stave, note.bar), 1)
-    chord = counted.chords.get((note.bar, note.offset, note.stave, note.voice), 1)
-    return max(1, voices) * max(1, chord)
-
-
-def share(note: Note, line: Line, counted: Texture, label: Label | None, heads: float) -> Share:
-    """Return who plays a note; `heads` are the players behind this stave in this bar."""
-    notes = notes_at(note, counted)
-    if line.section:
-        limit = heads if label is None else min(heads, label.players)
-        return Share(max(1.0, limit / notes), True)
-    if notes > 1 or line.players == 1 or line.family not in _LABELLED_FAMILIES:
-        return Share(max(1.0, line.players / notes), True)
-    if label is None:
-        return Share(1.0, False)
-    return Share(label.players, not parted_since(counted, note, label.bar))
-
-
-def parted_since(counted: Texture, note: Note, bar: int) -> bool:
-    """Whether the stave has had more than one line between a bar and the note."""
-    bars = counted.parted.get(note.stave, ())
-    index = bisect_left(bars, bar)
-    return index < len(bars) and bars[index] < note.bar
+def _dealt(players: Sequence[int], place: int, notes: int, told: bool) -> Who:
+    """Deal players out to the notes of a chord, from the top; it is open when they do not fit."""
+    share, left = divmod(len(players), notes)
+    if not share:
+        return Who((players[min(place, len(players) - 1)],), TOO_MANY)
+    start = place * share + max(0, place - (notes - left))
+    stop = start + share + (place >= notes - left)
+    return Who(tuple(players[start:stop]), TOLD if told and not left else CHORD_UNLABELLED)

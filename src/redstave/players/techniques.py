@@ -1,45 +1,73 @@
 """Techniques in force: what the words and the signs on the notes tell a player to do.
 
-Words last until another word cancels them; signs hold for their note. One tone has one technique,
-the first that applies of: stopped, pizz, col-legno, harmonic, mute, tremolo. Everything in force is
-kept in the TechniquePoints.
+Words last until another word cancels them, through rests of any length; signs hold for their note.
+One tone has one technique, the first that applies of: stopped, pizz, col-legno, harmonic, mute,
+flutter, tremolo. Everything in force is kept in the TechniquePoints.
 """
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
 
 from redstave.model.line import TechniquePoint
-from redstave.model.score import Note, Part, Score
-from redstave.players.page import Place, places, shared_between_staves
-from redstave.players.words import senses
+from redstave.model.score import Part, Score
+from redstave.players.page import Aim, Place, places, shared_between_staves
+from redstave.players.words import senses, tokens
 
-# Words that only string players read, and words that only brass players read: copied into another
-# stave they are a slip of the pen and change nothing.
-_STRINGS_ONLY = frozenset({"pizz", "arco", "col-legno", "sul-ponticello", "sul-tasto"})
-_BRASS_ONLY = frozenset({"stopped", "unstopped"})
-_MUTED_FAMILIES = frozenset({"strings", "brass", "unknown"})
-ChordKey = tuple[int, int, int, str, bool]
-_SIGNS = {"stopped": "stopped", "harmonic": "harmonic", "snap-pizzicato": "pizz"}
+STRINGS_NAMED = {
+    "string-g": "G", "string-d": "D", "string-a": "A", "string-e": "E", "string-c": "C",
+    "string-1": "1", "string-2": "2", "string-3": "3", "string-4": "4",
+}  # fmt: skip
+MUTES = frozenset({"straight", "cup", "harmon", "plunger", "bucket", "practice"})
+# Words that only some families read: copied into another stave they are a slip of the pen and
+# change nothing.
+_READERS = {
+    "strings": {"pizz", "arco", "col-legno", "sul-ponticello", "sul-tasto", *STRINGS_NAMED},
+    "brass": {"stopped", "unstopped", "open", *(MUTES - {"practice"})},
+    "harp": {"near-the-table"},
+    "percussion": {"snares", "no-snares"},
+}
+_ONLY = {meaning: family for family, meanings in _READERS.items() for meaning in meanings}
+_SHARED = {
+    "mute": {"strings", "brass"},
+    "unmute": {"strings", "brass"},
+    "practice": {"strings", "brass"},
+    "let-ring": {"harp", "percussion", "keyboard", "strings"},
+    "damped": {"harp", "percussion", "keyboard"},
+    "flutter": {"woodwind", "brass"},
+}
+_ALWAYS = frozenset({"sempre", "immer", "toujours", "always", "sons"})
 
 
-def technique_points(
-    score: Score, part: Part, family: str
-) -> dict[int, tuple[TechniquePoint, ...]]:
-    """Return what is in force by words on each stave of a part, by time."""
-    told: dict[int, list[tuple[Place, tuple[str, ...]]]] = defaultdict(list)
+class Said(NamedTuple):
+    """The techniques named at one place."""
+
+    place: Place
+    meanings: tuple[str, ...]
+
+
+def said(
+    score: Score, part: Part, family: str, aims: Mapping[str, Aim] | None = None
+) -> dict[int, tuple[Said, ...]]:
+    """Return the words of technique that hold for each stave of a part, by time."""
+    told: dict[int, list[Said]] = defaultdict(list)
     own: dict[int, set[int]] = defaultdict(set)
-    for place in places(score, part):
+    for place in places(score, part, aims or {}):
         meanings = tuple(one for one in read_techniques(place.text) if _concerns(one, family))
         if meanings:
-            told[place.stave].append((place, meanings))
+            told[place.stave].append(Said(place, meanings))
             own[place.stave].add(place.bar)
-    spread: dict[int, list[tuple[Place, tuple[str, ...]]]] = defaultdict(list)
+    spread: dict[int, list[Said]] = {stave: [] for stave in range(1, part.staves + 1)}
     for stave, ones in told.items():
-        for place, meanings in ones:
-            for target in shared_between_staves(part.staves, own, stave, place.bar):
-                spread[target].append((place, meanings))
-    return {stave: _points(spread[stave]) for stave in range(1, part.staves + 1)}
+        for one in ones:
+            for target in shared_between_staves(part.staves, own, stave, one.place.bar):
+                spread.setdefault(target, []).append(one)
+    return {stave: tuple(sorted(ones, key=_when)) for stave, ones in spread.items()}
+
+
+def _when(one: Said) -> tuple[int, int]:
+    return one.place.tick, one.place.stave
 
 
 def read_techniques(text: str) -> tuple[str, ...]:
@@ -48,74 +76,94 @@ def read_techniques(text: str) -> tuple[str, ...]:
 
 
 def _concerns(meaning: str, family: str) -> bool:
-    if meaning in _STRINGS_ONLY:
-        return family in {"strings", "unknown"}
-    if meaning in _BRASS_ONLY:
-        return family in {"brass", "unknown"}
-    if meaning in {"mute", "unmute"}:
-        return family in _MUTED_FAMILIES
-    return True
+    if family == "unknown":
+        return True
+    if meaning in _SHARED:
+        return family in _SHARED[meaning]
+    return _ONLY.get(meaning, family) == family
 
 
-def _points(told: Sequence[tuple[Place, tuple[str, ...]]]) -> tuple[TechniquePoint, ...]:
+def technique_points(
+    told: Mapping[int, Sequence[Said]], line: int
+) -> dict[int, tuple[TechniquePoint, ...]]:
+    """Return what is in force by words for one line of a part (its index), by stave and time."""
+    return {
+        stave: _points([one for one in ones if one.place.aim is None or line in one.place.aim])
+        for stave, ones in told.items()
+    }
+
+
+def _points(told: Sequence[Said]) -> tuple[TechniquePoint, ...]:
     points = [TechniquePoint(0)]
-    for place, meanings in sorted(told, key=lambda one: (one[0].tick, one[0].stave)):
-        point = points[-1]._replace(tick=place.tick, cause=place.cause)
+    for place, meanings in told:
+        before = points[-1]
+        point = before._replace(tick=place.tick, cause=place.cause)
         for meaning in meanings:
-            point = _changed(point, meaning)
+            point = changed(point, meaning)
         points.append(point)
+        if point.ringing != before.ringing and _ALWAYS.isdisjoint(_lowered(place.text)):
+            points.append(point._replace(tick=place.tick + 1, ringing=before.ringing))
     return tuple(points)
 
 
-def _changed(point: TechniquePoint, meaning: str) -> TechniquePoint:
-    match meaning:
-        case "pizz" | "col-legno":
-            return point._replace(bow=meaning, tremolo=False)
-        case "arco":
-            return point._replace(bow="")
-        case "mute" | "unmute":
-            return point._replace(mute=meaning == "mute")
-        case "sul-ponticello" | "sul-tasto":
-            return point._replace(place=meaning)
-        case "ordinary":
-            return point._replace(bow="", place="", tremolo=False, stopped=False, flutter=False)
-        case "tremolo" | "untremolo":
-            return point._replace(tremolo=meaning == "tremolo")
-        case "stopped" | "unstopped":
-            return point._replace(stopped=meaning == "stopped")
-        case "flutter":
-            return point._replace(flutter=True)
-    return point
+def _lowered(text: str) -> set[str]:
+    return {word.lower() for word in tokens(text)}
+
+
+def changed(point: TechniquePoint, meaning: str) -> TechniquePoint:
+    """Return what is in force after a word: "l.v." without "sempre" is for one note only."""
+    if meaning in MUTES:
+        return point._replace(mute=True, mute_kind=meaning)
+    if meaning in STRINGS_NAMED:
+        return point._replace(string=STRINGS_NAMED[meaning])
+    return point._replace(**_CHANGES.get(meaning, {}))
+
+
+_CHANGES: dict[str, dict[str, Any]] = {
+    "pizz": {"bow": "pizz", "tremolo": False, "measured": False},
+    "col-legno": {"bow": "col-legno", "tremolo": False, "measured": False},
+    "arco": {"bow": ""},
+    "mute": {"mute": True},
+    "unmute": {"mute": False, "mute_kind": ""},
+    "open": {"mute": False, "mute_kind": "", "stopped": False},
+    "sul-ponticello": {"place": "sul-ponticello"},
+    "sul-tasto": {"place": "sul-tasto"},
+    "near-the-table": {"place": "near-the-table"},
+    "ordinary": {
+        "bow": "", "place": "", "tremolo": False, "measured": False, "stopped": False,
+        "flutter": False, "string": "", "ringing": "",
+    },
+    "tremolo": {"tremolo": True, "measured": False},
+    "untremolo": {"tremolo": False, "measured": False},
+    "measured": {"tremolo": False, "measured": True},
+    "stopped": {"stopped": True},
+    "unstopped": {"stopped": False},
+    "flutter": {"flutter": True},
+    "snares": {"snares": True},
+    "no-snares": {"snares": False},
+    "let-ring": {"ringing": "let-ring"},
+    "damped": {"ringing": "damped"},
+}  # fmt: skip
 
 
 def technique_at(points: Sequence[TechniquePoint], tick: int) -> TechniquePoint:
     """Return what is in force by words at a tick."""
-    return points[bisect_right(points, tick, key=lambda point: point.tick) - 1]
+    return points[bisect_right(points, tick, key=_tick) - 1]
 
 
-def note_signs(part: Part) -> dict[str, str]:
-    """Return the technique that signs give to single notes, by note id."""
-    signs: dict[str, str] = {}
-    for mark in part.marks:
-        if not mark.note:
-            continue
-        if mark.kind == "technical" and mark.name in _SIGNS:
-            signs[mark.note] = _SIGNS[mark.name]
-        elif mark.kind == "tremolo":
-            signs.setdefault(mark.note, "tremolo")
-    return signs
+def _tick(point: TechniquePoint) -> int:
+    return point.tick
 
 
-def chord_key(note: Note) -> ChordKey:
-    """Return what the notes of one chord share; a sign on one of them is for all."""
-    return note.bar, note.offset, note.stave, note.voice, note.grace
+def one_technique(point: TechniquePoint, sign: str, tremolo: bool = False) -> str:
+    """Return the one technique of a tone; "" is ordinary playing.
 
-
-def one_technique(point: TechniquePoint, sign: str) -> str:
-    """Return the one technique of a tone; "" is ordinary playing."""
+    `sign` is what a sign on the note says ("stopped", "open", "pizz", "harmonic" or ""), `tremolo`
+    whether it bears tremolo strokes.
+    """
     if sign in {"stopped", "pizz"}:
         return sign
-    if point.stopped:
+    if point.stopped and sign != "open":
         return "stopped"
     if point.bow:
         return point.bow
@@ -123,4 +171,6 @@ def one_technique(point: TechniquePoint, sign: str) -> str:
         return sign
     if point.mute:
         return "mute"
-    return "tremolo" if point.tremolo or sign == "tremolo" else ""
+    if point.flutter:
+        return "flutter"
+    return "tremolo" if tremolo or point.tremolo else ""

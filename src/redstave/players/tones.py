@@ -7,7 +7,7 @@ and hidden notes are left out.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
@@ -15,31 +15,43 @@ from typing import NamedTuple
 from redstave.base.citation import Quantity
 from redstave.base.errors import DataError
 from redstave.instruments.book import cited_file
+from redstave.instruments.tuning import tuning
 from redstave.model.line import TechniquePoint, TempoMap, Tone
 from redstave.model.score import Note, Part, Score
-from redstave.players.assigning import Assignment
-from redstave.players.dynamics import Instruction
+from redstave.players.assigning import Assignment, Held
+from redstave.players.harmonics import ARTIFICIAL, CIRCLE, OCTAVE, TOUCHED, absorbed, touched
 from redstave.players.levels import LevelTrack, level_at, level_before
+from redstave.players.lines import Cast
 from redstave.players.page import is_played
 from redstave.players.pitch import Shifts, shift_at
-from redstave.players.techniques import ChordKey, chord_key, note_signs, one_technique, technique_at
+from redstave.players.signs import ChordKey, chord_key, is_measured
+from redstave.players.techniques import one_technique, technique_at
+from redstave.players.texture import grace_chords
 
 GRACE_SECONDS = 0.08  # our assumption, no source
 UNPITCHED_MIDI = 60.0
 ACCENTS = frozenset({"accent", "strong-accent"})
+STRING_UNKNOWN = "harmonic-string-unknown"
+
+
+class Orders(NamedTuple):
+    """What one line is told, by stave: levels, accented ticks, techniques in words."""
+
+    levels: Mapping[int, LevelTrack]
+    accents: Mapping[int, frozenset[int]]
+    techniques: Mapping[int, tuple[TechniquePoint, ...]]
 
 
 @dataclass(frozen=True)
 class Told:
-    """Everything the players of one part are told, by stave where it may differ.
+    """Everything the players of one part are told.
 
-    `first` is the index of the part's first line among all lines of the score.
+    `first` is the index of the part's first line among all lines of the score; `orders` has one
+    entry a line of the part.
     """
 
     first: int
-    levels: dict[int, LevelTrack]
-    instructions: dict[int, tuple[Instruction, ...]]
-    techniques: dict[int, tuple[TechniquePoint, ...]]
+    orders: tuple[Orders, ...]
     shifts: Shifts
     assignment: Assignment
 
@@ -47,10 +59,16 @@ class Told:
 class Chain(NamedTuple):
     """One note, or the notes tied into one tone; `start` and `stop` in ticks of the score."""
 
-    first: Note
+    notes: tuple[Note, ...]
     start: int
     stop: int
-    notes: tuple[str, ...]
+
+
+class Made(NamedTuple):
+    """The tones of a part, and the bars in which the page leaves something open, by code."""
+
+    tones: list[Tone]
+    open_bars: dict[str, set[int]]
 
 
 @cache
@@ -66,71 +84,131 @@ def accent_db() -> float:
 class _Maker:
     """Makes the tones of one part."""
 
-    def __init__(self, score: Score, part: Part, told: Told, tempo: TempoMap) -> None:
+    def __init__(self, score: Score, cast: Cast, told: Told, tempo: TempoMap) -> None:
         self._score = score
+        self._cast = cast
         self._told = told
         self._second = cache(tempo.seconds)
-        self._signs = _by_chord(part, note_signs(part))
-        self._accents = _accents(score, part, told)
-        self.open_bars: set[int] = set()
+        self._second_before = cache(tempo.seconds_before)
+        self._accented = _accented(cast.part)
+        self._strings = tuning().get(cast.line.instrument, ())
+        self.open_bars: dict[str, set[int]] = defaultdict(set)
 
     def tones(self, chain: Chain) -> Iterator[Tone]:
         """Make the tones of a chain of tied notes: one for each line that plays it."""
-        start_s, stop_s = self._second(chain.start), self._second(chain.stop)
-        return self._made(chain, start_s, stop_s)
+        if len(chain.notes) == 1:
+            (note,) = chain.notes
+            for given in self._told.assignment.given(note, chain.start):
+                held = Held(given.line, given.players, 0, 0, given.open)
+                yield self._tone(chain, held, self._second(chain.start))
+            return
+        placed = [(note, self._tick(note)) for note in chain.notes]
+        for held in self._told.assignment.held(placed):
+            part = self._part_of(chain, held)
+            yield self._tone(part, held, self._second(part.start))
 
     def graces(self, note: Note, before: int) -> Iterator[Tone]:
         """Make the tones of a grace note; `before` counts the graces from it to the main note."""
-        tick = self._score.bars[note.bar].start + note.offset
+        tick = self._tick(note)
         start_s = max(0.0, self._second(tick) - before * GRACE_SECONDS)
-        chain = Chain(note, tick, tick, (note.id,))
-        return self._made(chain, start_s, start_s + GRACE_SECONDS)
+        for given in self._told.assignment.given(note, tick):
+            held = Held(given.line, given.players, 0, 0, given.open)
+            yield self._tone(Chain((note,), tick, tick), held, start_s, start_s + GRACE_SECONDS)
 
-    def _made(self, chain: Chain, start_s: float, stop_s: float) -> Iterator[Tone]:
-        told, note, tick = self._told, chain.first, chain.start
-        points = (told.levels.get(note.stave) or told.levels[1]).points
-        words = told.techniques.get(note.stave) or told.techniques[1]
+    def _tick(self, note: Note) -> int:
+        return self._score.bars[note.bar].start + note.offset
+
+    def _part_of(self, chain: Chain, held: Held) -> Chain:
+        """Return the notes of a chain that a line has."""
+        notes = chain.notes[held.first : held.last + 1]
+        stop = self._tick(notes[-1]) + notes[-1].duration
+        return Chain(
+            notes, self._tick(notes[0]), stop if held.last + 1 < len(chain.notes) else chain.stop
+        )
+
+    def _tone(self, chain: Chain, held: Held, start_s: float, stop_s: float | None = None) -> Tone:
+        note, tick = chain.notes[0], chain.start
+        if held.open:
+            self.open_bars[held.open].add(note.bar)
+        orders, stave = self._told.orders[held.line], note.stave
+        points = (orders.levels.get(stave) or orders.levels[1]).points
+        words = technique_at(orders.techniques.get(stave) or orders.techniques[1], tick)
         level = level_at(points, tick)
         stop = level_before(points, chain.stop) if chain.stop > tick else level
         key = chord_key(note)
-        for given in told.assignment.given(note, tick):
-            if not given.told:
-                self.open_bars.add(note.bar)
-            yield Tone(
-                told.first + given.line,
-                chain.notes,
-                note.bar,
-                tick,
-                chain.stop,
-                start_s,
-                stop_s,
-                self._midi(note, tick),
-                given.players,
-                level.level,
-                stop.level,
-                level.known,
-                one_technique(technique_at(words, tick), self._signs.get(key, "")),
-                accent_db() if key in self._accents else 0.0,
-                note.kind == "unpitched",
-            )
+        signs = self._cast.signs
+        sign = "harmonic" if note.id in self._cast.harmonics else signs.techniques.get(key, "")
+        strokes = signs.strokes.get(key)
+        technique = one_technique(words, sign, strokes is not None)
+        return Tone(
+            line=self._told.first + held.line,
+            notes=self._ids(chain.notes),
+            bar=note.bar,
+            start=tick,
+            stop=chain.stop,
+            start_s=start_s,
+            stop_s=self._second_before(chain.stop) if stop_s is None else stop_s,
+            midi=self._midi(note, tick, words),
+            players=held.players,
+            level=level.level,
+            level_stop=stop.level,
+            level_known=level.known,
+            technique=technique,
+            accent_db=0.0 if held.continued else self._accent(orders, key, note, tick),
+            unpitched=note.kind == "unpitched",
+            continued=held.continued,
+            measured=technique == "tremolo" and is_measured(note, strokes or 0.0, words),
+        )
 
-    def _midi(self, note: Note, tick: int) -> float:
+    def _ids(self, notes: Sequence[Note]) -> tuple[str, ...]:
+        """Return the ids of notes, with those that belong to the same harmonic."""
+        if not self._cast.harmonics:
+            return tuple(note.id for note in notes)
+        found = self._cast.harmonics
+        others = (id_ for note in notes if note.id in found for id_ in found[note.id].others)
+        return (*(note.id for note in notes), *others)
+
+    def _accent(self, orders: Orders, key: ChordKey, note: Note, tick: int) -> float:
+        told = not note.grace and tick in orders.accents.get(note.stave, ())
+        return accent_db() if told or key in self._accented else 0.0
+
+    def _midi(self, note: Note, tick: int, words: TechniquePoint) -> float:
         if note.kind == "unpitched":
             return UNPITCHED_MIDI
-        return note.written_midi + shift_at(self._told.shifts, note.stave, tick)
+        sounding = note.written_midi + shift_at(self._told.shifts, note.stave, tick)
+        harmonic = self._cast.harmonics.get(note.id)
+        if harmonic is None:
+            return sounding
+        if harmonic.kind == ARTIFICIAL:
+            return sounding + harmonic.raised
+        if harmonic.kind == CIRCLE:
+            return sounding + OCTAVE if self._cast.line.family == "harp" else sounding
+        assert harmonic.kind == TOUCHED
+        found = touched(sounding, self._strings, words.string)
+        if len(found) != 1:
+            self.open_bars[STRING_UNKNOWN].add(note.bar)
+        return found[0] if found else sounding
 
 
-def tones_of(score: Score, part: Part, told: Told, tempo: TempoMap) -> tuple[list[Tone], set[int]]:
-    """Return the tones of a part, and the bars in which the page leaves open who plays."""
-    maker = _Maker(score, part, told, tempo)
-    tones = [tone for chain in chains(score, part) for tone in maker.tones(chain)]
-    tones.extend(tone for grace in graces(part) for tone in maker.graces(*grace))
-    return tones, maker.open_bars
+def tones_of(score: Score, cast: Cast, told: Told, tempo: TempoMap) -> Made:
+    """Return the tones of a part, and the bars in which the page leaves something open."""
+    maker = _Maker(score, cast, told, tempo)
+    absent = absorbed(cast.harmonics)
+    tones = [tone for chain in chains(score, cast.part, absent) for tone in maker.tones(chain)]
+    tones.extend(
+        tone
+        for grace in graces(cast.part)
+        if grace[0].id not in absent
+        for tone in maker.graces(*grace)
+    )
+    return Made(tones, maker.open_bars)
 
 
-def chains(score: Score, part: Part) -> list[Chain]:
-    """Return the played notes of a part with tied notes joined, by start."""
-    notes = [note for note in part.notes if is_played(note) and not note.grace]
+def chains(score: Score, part: Part, absent: frozenset[str] = frozenset()) -> list[Chain]:
+    """Return the played notes of a part with tied notes joined, by start; `absent` left out."""
+    notes = [
+        note for note in part.notes if is_played(note) and not note.grace and note.id not in absent
+    ]
     starts = {note.id: score.bars[note.bar].start + note.offset for note in notes}
     waiting: dict[tuple[int, str, float, int], list[int]] = defaultdict(list)
     found: list[Chain] = []
@@ -140,10 +218,10 @@ def chains(score: Score, part: Part) -> list[Chain]:
         place = _partner(found, waiting[_pitch_key(note, start)], note) if note.tie_stop else None
         if place is None:
             place = len(found)
-            found.append(Chain(note, start, stop, (note.id,)))
+            found.append(Chain((note,), start, stop))
         else:
             before = found[place]
-            found[place] = Chain(before.first, before.start, stop, (*before.notes, note.id))
+            found[place] = Chain((*before.notes, note), before.start, stop)
         if note.tie_start:
             waiting[_pitch_key(note, stop)].append(place)
     return found
@@ -157,7 +235,7 @@ def _partner(found: list[Chain], places: list[int], note: Note) -> int | None:
     """Take the chain that goes on in this note: of its own voice if there is a choice."""
     if not places:
         return None
-    own = [p for p in places if found[p].first.voice == note.voice]
+    own = [p for p in places if found[p].notes[0].voice == note.voice]
     place = (own or places)[0]
     places.remove(place)
     return place
@@ -166,38 +244,15 @@ def _partner(found: list[Chain], places: list[int], note: Note) -> int | None:
 def graces(part: Part) -> Iterator[tuple[Note, int]]:
     """Yield the played grace notes, each with how many graces stand from it to its main note."""
     groups: dict[ChordKey, list[list[Note]]] = defaultdict(list)
-    for note in part.notes:
-        if note.grace and is_played(note):
-            group = groups[chord_key(note)]
-            if note.chord and group:
-                group[-1].append(note)
-            else:
-                group.append([note])
+    for together in grace_chords(part):
+        groups[chord_key(together[0])].append(together)
     for group in groups.values():
         for position, together in enumerate(group):
             for note in together:
                 yield note, len(group) - position
 
 
-def _by_chord(part: Part, signs: dict[str, str]) -> dict[ChordKey, str]:
-    if not signs:
-        return {}
-    return {chord_key(note): signs[note.id] for note in part.notes if note.id in signs}
-
-
-def _accents(score: Score, part: Part, told: Told) -> set[ChordKey]:
-    """Return the chords that are accented, by their own sign or by sf, fz, fp at their place."""
+def _accented(part: Part) -> set[ChordKey]:
+    """Return the chords that bear an accent."""
     signed = {m.note for m in part.marks if m.kind == "articulation" and m.name in ACCENTS}
-    places = {
-        (stave, one.tick)
-        for stave, ones in told.instructions.items()
-        for one in ones
-        if one.kind == "accent"
-    }
-    starts = score.bars
-    return {
-        chord_key(note)
-        for note in part.notes
-        if note.id in signed
-        or (not note.grace and (note.stave, starts[note.bar].start + note.offset) in places)
-    }
+    return {chord_key(note) for note in part.notes if note.id in signed} if signed else set()

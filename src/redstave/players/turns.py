@@ -10,18 +10,27 @@ from redstave.model.score import Part, Score
 
 
 class Turn(NamedTuple):
-    """From `tick` on the players hold instrument `holds` of their part."""
+    """From `tick` on the players hold instrument `holds` of their part.
+
+    `players` are the places (from 0) of the players a number names, () when it names none;
+    `plural` tells whether the word is a plural.
+    """
 
     tick: int
     holds: int
     bar: int
     cause: str
+    players: tuple[int, ...] = ()
+    plural: bool = False
 
 
-def turns_of(score: Score, part: Part, instruments: Sequence[str]) -> tuple[Turn, ...]:
+def turns_of(
+    score: Score, part: Part, instruments: Sequence[str], numbers: Sequence[int] = ()
+) -> tuple[Turn, ...]:
     """Return the changes that words in the part announce, among the instruments it has.
 
     "muta in Piccolo" counts from where it stands: it stands in the rest before the piccolo plays.
+    `numbers` are those of the players of a shared stave: "2. muta in Piccolo" is the second's.
     """
     if len(instruments) < 2:
         return ()
@@ -30,15 +39,17 @@ def turns_of(score: Score, part: Part, instruments: Sequence[str]) -> tuple[Turn
         reading = read_name(mark.text)
         named = [one for one in reading.instruments if one in instruments]
         if named and not reading.leftover:
-            tick = score.bars[mark.bar].start + mark.offset
-            turns.append(Turn(tick, list(instruments).index(named[-1]), mark.bar, mark.id))
+            tick = score.tick(mark.bar, mark.offset)
+            his = tuple(numbers.index(one) for one in reading.numbers if one in numbers)
+            holds = list(instruments).index(named[-1])
+            turns.append(Turn(tick, holds, mark.bar, mark.id, his, reading.plural))
     return tuple(sorted(turns))
 
 
-def turn_at(turns: Sequence[Turn], tick: int) -> int:
-    """Return which instrument the players hold at a tick; they begin with the first."""
+def turn_at(turns: Sequence[Turn], tick: int, first: int = 0) -> int:
+    """Return which instrument the players hold at a tick; they begin with `first`."""
     index = bisect_right(turns, tick, key=lambda turn: turn.tick) - 1
-    return turns[index].holds if index >= 0 else 0
+    return turns[index].holds if index >= 0 else first
 
 
 def extra_instruments(part: Part, naming: Naming) -> tuple[dict[str, str], tuple[str, ...]]:

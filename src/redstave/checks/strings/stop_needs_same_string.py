@@ -7,9 +7,9 @@ from redstave.analysis.division import Says
 from redstave.analysis.doubles import Judged, place_spot, told
 from redstave.analysis.page import note_names
 from redstave.analysis.staffing import staffing
-from redstave.analysis.strings import tuning
 from redstave.checks.grouping import gathered
 from redstave.checks.registry import CannotJudge, Limits, check
+from redstave.instruments.tuning import tuning
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 
 Kind = tuple[str, Claim]

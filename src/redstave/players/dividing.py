@@ -1,0 +1,179 @@
+"""How a string section divides: by words, by voices, by chords.
+
+"div." lets the notes of a chord, and the voices of a stave, be played by equal parts of the
+section, until "unis.", "tutti" or "non div."; two voices are a division even without the word,
+because one player cannot read both. A chord in one voice with no word in force may be double stops
+or a division: both readings are kept in an open question, and each note is counted as the same
+share of the players, because a double stop gives each of its notes only part of the bow. "Solo",
+desks, "half" and "gli altri" are taken at their word until "tutti", "unis." or "div.".
+"""
+
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from redstave.model.score import Mark, Note, Part, Score
+from redstave.players.sharing import TOLD
+from redstave.players.texture import Stand, Texture
+from redstave.players.words import senses, tokens
+
+DOUBLE_NOTES = "double-notes-unlabelled"
+WHOLE, SOLO, DESKS, HALF, OTHERS = "", "solo", "desks", "half", "others"
+_COUNTS = {"two": 2, "three": 3, "four": 4}
+
+
+class Division(NamedTuple):
+    """What is in force on the stave of a section from `tick` on.
+
+    `portion` is WHOLE or the part of the section that plays, of `heads` players (0 for HALF);
+    `parts` is how often it divides: 0 not at all, 1 as often as there are notes; `undivided` is
+    true after "non div."; `others` is true when the rest of the section plays as well, and
+    `below` when the portion is the lower of the two voices; `single` names the group that has a
+    single line.
+    """
+
+    tick: int = 0
+    portion: str = WHOLE
+    heads: float = 0.0
+    parts: int = 0
+    undivided: bool = False
+    others: bool = False
+    below: bool = False
+    single: str = WHOLE
+
+
+class Group(NamedTuple):
+    """Who of a section has a note: a portion or, in a division, the part numbered from 0."""
+
+    name: str
+    part: int
+    players: float
+
+
+class Shared(NamedTuple):
+    """The groups of a section that have a note; `open` is the code of a question, or ""."""
+
+    groups: tuple[Group, ...]
+    open: str = TOLD
+
+
+def divisions(score: Score, part: Part, named: int) -> dict[int, tuple[Division, ...]]:
+    """Return what is in force on each stave; `named` is the division the part's name gives."""
+    words = [
+        (score.tick(mark.bar, mark.offset), "others" in meanings, mark, meanings)
+        for mark in part.marks
+        if mark.kind == "word" or (mark.kind == "level" and mark.name == "other-dynamics")
+        if (meanings := frozenset(sense.meaning for sense in senses(mark.text, "sharing")))
+    ]
+    states = {stave: [Division(parts=named)] for stave in range(1, part.staves + 1)}
+    for tick, _, mark, meanings in sorted(words, key=lambda word: word[:2]):
+        on_stave = states.setdefault(mark.stave or 1, [Division(parts=named)])
+        after = changed(on_stave[-1]._replace(tick=tick), mark, meanings)
+        if after is not None:
+            on_stave.append(after)
+    return {stave: tuple(ones) for stave, ones in states.items()}
+
+
+def changed(now: Division, mark: Mark, meanings: frozenset[str]) -> Division | None:
+    """Return what a word puts in force, None when it says nothing about dividing."""
+    if "others" in meanings:
+        return now._replace(others=now.portion != WHOLE, single=OTHERS)
+    parts = _parts(mark.text, meanings)
+    portion, count = _portion(mark.text, meanings)
+    if portion:
+        below = mark.placement == "below"
+        return Division(now.tick, portion, count, parts, below=below, single=portion)
+    if "undivided" in meanings:
+        return now._replace(parts=0, undivided=True)
+    if "divided" in meanings or parts:
+        return Division(now.tick, parts=max(parts, 1))
+    return Division(now.tick) if "all" in meanings else None
+
+
+def _portion(text: str, meanings: frozenset[str]) -> tuple[str, float]:
+    """Return the portion a text names and its players; a desk is two players."""
+    digits = [int(word) for word in tokens(text) if word.isdecimal()]
+    count = float(digits[0]) if digits else 1.0
+    if "desks" in meanings:
+        return DESKS, 2.0 * count
+    if "desk" in meanings:
+        return DESKS, 2.0 * max(1, len(digits))
+    if "half" in meanings:
+        return HALF, 0.0
+    if "solo" in meanings:
+        return SOLO, 1.0
+    if "soli" in meanings and digits:
+        return SOLO, count
+    return WHOLE, 0.0
+
+
+def _parts(text: str, meanings: frozenset[str]) -> int:
+    """Return into how many parts a text divides: "div. a 3", "in 4"; 0 when it does not say."""
+    if "undivided" in meanings:
+        return 0
+    counts = [_COUNTS[meaning] for meaning in _COUNTS if meaning in meanings]
+    if counts:
+        return counts[0]
+    if "divided" not in meanings:
+        return 0
+    digits = [int(word) for word in tokens(text) if word.isdecimal()]
+    return digits[-1] if digits and "desk" not in meanings and "desks" not in meanings else 1
+
+
+class Section:
+    """The players of a section on one part's staves and what the page tells them."""
+
+    def __init__(self, counted: Texture, states: Mapping[int, Sequence[Division]]) -> None:
+        self._counted = counted
+        self._states = states
+
+    def state(self, stave: int, tick: int) -> Division:
+        """Return what is in force on a stave at a tick."""
+        states = self._states[stave]
+        return states[max(0, bisect_right(states, tick, key=lambda one: one.tick) - 1)]
+
+    def who(self, note: Note, tick: int, heads: float) -> Shared:
+        """Return who plays a note; `heads` are the players behind this stave in this bar."""
+        state = self.state(note.stave, tick)
+        stand = self._counted.stand(note)
+        if state.portion == WHOLE and state.single == WHOLE:
+            return _of_all(stand, state, heads)
+        taken = min(heads, state.heads or heads / 2)
+        if state.others and stand.voices > 1:
+            portion = (stand.rank == 0) != state.below
+            name = state.portion if portion else OTHERS
+            players = taken if portion else max(1.0, heads - taken)
+            return Shared((Group(name, 0, max(1.0, players / stand.chord)),))
+        if state.single == OTHERS:
+            rest = heads - taken if state.portion else heads - 1.0
+            return Shared((Group(OTHERS, 0, max(1.0, rest / stand.total)),))
+        return Shared((Group(state.portion, 0, max(1.0, taken / stand.total)),))
+
+    def parts_at(self, stave: int, tick: int, total: int) -> int:
+        """Return into how many parts the section divides where `total` notes and rests stand."""
+        state = self.state(stave, tick)
+        return max(total, state.parts)
+
+
+def _of_all(stand: Stand, state: Division, heads: float) -> Shared:
+    if stand.total == 1:
+        return Shared((Group(WHOLE, 0, heads),))
+    even = Shared((Group(WHOLE, 0, max(1.0, heads / stand.total)),))
+    if state.undivided:
+        return even
+    if stand.voices == 1 and not state.parts:
+        return even._replace(open=DOUBLE_NOTES)
+    parts = max(stand.total, state.parts)
+    players = max(1.0, heads / parts)
+    return Shared(
+        tuple(
+            Group(WHOLE, part + 1, players) for part in parts_of(stand.position, stand.total, parts)
+        )
+    )
+
+
+def parts_of(position: int, total: int, parts: int) -> range:
+    """Return the parts of a section that have one of `total` notes; the lower ones take more."""
+    share, left = divmod(parts, total)
+    start = position * share + max(0, position - (total - left))
+    return range(start, start + share + (position >= total - left))
