@@ -16,7 +16,8 @@ from redstave.analysis.solos import Lead, marked_leads
 from redstave.analysis.spectra import Sound, sound_of_rows
 from redstave.analysis.strands import hands, shared_tones, strand_of_rows
 from redstave.analysis.tail import ringing
-from redstave.analysis.tune import Tune, find_tune, marked_rows
+from redstave.analysis.traits import Traits, traits
+from redstave.analysis.tune import Tune, find_tune
 from redstave.instruments import Hall, InstrumentBook, default_hall, load
 from redstave.model.line import WORKING_ORCHESTRA, Forces, Playing, Tone
 from redstave.model.score import Score
@@ -131,17 +132,12 @@ class Analysis:
         return marked_leads(self.score, self.playing)
 
     @cached_property
+    def traits(self) -> Traits:
+        """What each line does in each slice: height, movement, theme."""
+        return traits(self.score, self.playing, self.slices, self.leads)
+
+    @cached_property
     def tune(self) -> Tune:
         """Which strand carries the tune in each slice."""
-        hearing, tones = self.hearing, self.playing.tones
-        midi = np.array([np.nan if tone.unpitched else tone.midi for tone in tones])
-        return find_tune(
-            self.slices,
-            hearing.strand,
-            midi[self.slices.row_tone],
-            self.sound.power_db,
-            self.movement.changes[self.slices.row_tone],
-            marked_rows(self.slices, hearing.line, self.leads),
-            hearing.line,
-            self.score.ticks_per_quarter,
-        )
+        quarter = self.score.ticks_per_quarter
+        return find_tune(self.slices, self.traits, self.strand, self.playing, quarter)

@@ -1,99 +1,168 @@
-"""Which strand carries the tune in each slice, and how sure that is.
+"""Which line carries the tune at every moment, and how sure that is.
 
-An untrained rule: the higher a strand lies, the more it moves and the louder it is written, the
-likelier it is the tune. Measured on movements whose main line listeners have named, it agrees with
-them about seven times in ten (docs/evidence.md); nothing was fitted, and a passage of accompaniment
-above the tune defeats it. A mark such as *solo* or *espressivo* counts more than the rule.
+An untrained rule. Every sign by which a listener may know a tune counts as much as one octave of
+height: that it lies highest, moves, belongs to a fragment which returns elsewhere, has notes of
+different lengths, is slurred, or is called leading by the page; that it holds still, or runs in
+figures, counts against it. A tune also lasts: the line is followed that scores best over time, and
+changing to another has its price (`redstave.analysis.path`). Levels count little and power not at
+all, so that a tune which is written too soft is still known as the tune.
+
+On movements whose main line listeners have named it agrees with them more than three quarters of
+the time (docs/evidence.md); nothing was fitted.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from redstave.analysis.path import best_path
 from redstave.analysis.slices import Slices
 from redstave.analysis.solos import Lead
+from redstave.analysis.traits import Traits
+from redstave.model.line import Playing
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
-SMOOTHED_QUARTERS = 2.0  # a tune lasts: a slice is judged with its neighbours
-MARKED_BONUS = 1.0  # what "solo" or "espr." adds to a line's score: one octave's worth
+# All in octaves of height (ours, no source; docs/evidence.md says what depends on them).
+THEMATIC = 1.0  # every note near belongs to a fragment that another line plays elsewhere
+VARIED = 1.0  # note values spread as widely as crotchets, quavers and minims in equal parts
+SLURRED = 1.0  # every note near is under a slur: the page binds it to a phrase
+MARKED = 1.0  # solo, espressivo, cantabile …
+HELD = -1.0  # it strikes nothing for a quarter either way: the ear follows what moves
+FIGURED = -0.5  # every note near runs in a figure; half, because themes repeat themselves too
+MOVING = 0.5  # for each doubling of one plus the changes of pitch within two quarters either way
+LOUDER = 0.25  # for each step of written level above the mean: from p to f is three quarters
+
+CHANGE = 2.0  # what a change of hands costs: an octave's advantage for half a bar
+SILENCE = 2.0  # a silent line is followed across a breath, hardly across a bar
+ALONE = 4.0  # the lead of a strand that sounds by itself
+LEAD_QUARTERS = 2.0  # the lead is taken half a bar on either side together
 
 
 @dataclass(frozen=True)
 class Tune:
-    """For each slice the strand (as numbered in Hearing) taken as the tune; -1 where nothing is.
+    """For each slice the strand that carries the tune, -1 where the tune rests or nothing sounds.
 
-    `lead` is how far its score lies above the next strand's: 0 is a toss-up, 1 is clear.
+    `line` is the line followed (index; -1 where there is none at all, kept through short rests);
+    `lead` how many octaves its score lies above the next strand's, half a bar on either side
+    together; `confidence` the chance (0 to 1) that it is the tune.
     """
 
     strand: Ints
+    line: Ints
     lead: Floats
+    confidence: Floats
+
+
+def likeness(traits: Traits) -> Floats:
+    """Return how like a tune each line is [slices, lines], in octaves; -inf where silent."""
+    score = (
+        -traits.below
+        + MOVING * np.log2(1.0 + traits.changes)
+        + LOUDER * traits.level
+        + THEMATIC * traits.thematic
+        + VARIED * traits.variety
+        + SLURRED * traits.slurred
+        + FIGURED * traits.figured
+        + MARKED * traits.marked
+        + HELD * traits.held
+    )
+    return np.where(traits.sounding & np.isfinite(traits.highest), score, -np.inf)
 
 
 def find_tune(
     slices: Slices,
+    traits: Traits,
     strand: Ints,
-    midi: Floats,
-    level_db: Floats,
-    movement: Floats,
-    marked: NDArray[np.bool_],
-    line: Ints,
+    playing: Playing,
     ticks_per_quarter: int,
+    forced: Floats | None = None,
 ) -> Tune:
-    """Score every line in every slice, smooth over neighbouring slices, and take the best strand.
+    """Follow the tune through the score; `strand` has one entry a row of the slices.
 
-    Row arrays: `midi` sounding pitch (nan when unpitched), `level_db` sound power in dB,
-    `movement` pitch changes of the line within two quarters either way, `marked` whether the page
-    calls the line a solo.
+    `forced` [slices, lines], where given, is added to every score: the teacher's word, as plus or
+    minus infinity made finite.
     """
-    top = np.full(slices.start.size, -np.inf)
-    np.fmax.at(top, slices.row_slice, np.nan_to_num(midi, nan=-np.inf))
-    below = (top[slices.row_slice] - midi) / 12.0
-    score = -below + np.log1p(movement) + level_db / 10.0 + MARKED_BONUS * marked
-    score = np.where(np.isnan(score), -np.inf, score)
-    smooth = _smooth(slices, score, line, SMOOTHED_QUARTERS * ticks_per_quarter)
-    return _best(slices.start.size, slices.row_slice, strand, smooth)
+    score = likeness(traits)
+    if forced is not None:
+        score = score + forced
+    of_line = strands_of_lines(slices, playing, strand)
+    quarters = (slices.stop - slices.start) / ticks_per_quarter
+    order = _by_content(playing, traits)
+    path = best_path(
+        score[:, order], quarters, of_line[:, order], traits.enters[:, order], CHANGE, SILENCE
+    )
+    line = np.where(path >= 0, order[path], -1) if order.size else path
+    followed = of_line[np.arange(line.size), line] if order.size else line
+    lead = _leads(score, of_line, followed)
+    lead = _smooth(lead, slices, LEAD_QUARTERS * ticks_per_quarter)
+    return Tune(followed, line, lead, chance(lead))
 
 
-def _smooth(slices: Slices, score: Floats, line: Ints, reach: float) -> Floats:
-    """Average each line's score over its slices that begin within `reach` ticks."""
-    smooth = score.copy()
-    start = slices.start[slices.row_slice].astype(np.float64)
-    weight = slices.row_seconds
-    order = np.lexsort((start, line))
-    for rows in np.split(order, np.flatnonzero(np.diff(line[order])) + 1):
-        usable = rows[np.isfinite(score[rows])]
-        if usable.size == 0:
-            continue
-        at = start[usable]
-        low, high = np.searchsorted(at, at - reach), np.searchsorted(at, at + reach, side="right")
-        summed = np.concatenate([[0.0], np.cumsum(score[usable] * weight[usable])])
-        total = np.concatenate([[0.0], np.cumsum(weight[usable])])
-        smooth[usable] = (summed[high] - summed[low]) / (total[high] - total[low])
-    return smooth
+def chance(lead: Floats) -> Floats:
+    """Return the chance that a line leading by so many octaves is the tune: even odds at 0."""
+    odds = np.exp2(np.clip(lead, -20.0, 20.0))
+    found: Floats = odds / (1.0 + odds)
+    return found
 
 
-def _best(count: int, row_slice: Ints, strand: Ints, score: Floats) -> Tune:
-    """Take the strand with the highest score in each slice, and its lead over the next."""
-    best = np.full(count, -1, dtype=np.int64)
-    lead = np.zeros(count)
-    order = np.lexsort((-score, row_slice))
-    begins = np.searchsorted(row_slice[order], np.arange(count + 1))
-    for at in range(count):
-        rows = order[begins[at] : begins[at + 1]]
-        rows = rows[np.isfinite(score[rows])]
-        if rows.size == 0:
-            continue
-        best[at] = strand[rows[0]]
-        others = rows[strand[rows] != best[at]]
-        lead[at] = score[rows[0]] - score[others[0]] if others.size else np.inf
-    return Tune(best, lead)
+def strands_of_lines(slices: Slices, playing: Playing, strand: Ints) -> Ints:
+    """Return the strand that each line's highest tone belongs to [slices, lines]; -1 where silent.
+
+    Tones without pitch carry no tune and count as silence.
+    """
+    tones = [playing.tones[index] for index in slices.row_tone.tolist()]
+    found = np.full((slices.start.size, len(playing.lines)), -1, dtype=np.int64)
+    pitch = np.array([-1.0 if tone.unpitched else tone.midi for tone in tones])
+    line = np.array([tone.line for tone in tones], dtype=np.int64)
+    rows = np.argsort(pitch, kind="stable")
+    rows = rows[pitch[rows] >= 0.0]
+    found[slices.row_slice[rows], line[rows]] = strand[rows]
+    return found
 
 
-def marked_rows(slices: Slices, line: Ints, leads: Sequence[Lead]) -> NDArray[np.bool_]:
+def _by_content(playing: Playing, traits: Traits) -> Ints:
+    """Return the lines sorted by what they play, so that equals are settled alike on any page."""
+    height = np.nan_to_num(traits.highest).sum(axis=0)
+    keys = [
+        (-float(height[at]), one.instrument, one.numbers, -one.players)
+        for at, one in enumerate(playing.lines)
+    ]
+    return np.array(sorted(range(len(keys)), key=keys.__getitem__), dtype=np.int64)
+
+
+def _leads(score: Floats, of_line: Ints, followed: Ints) -> Floats:
+    """Return how far the best line of the strand followed lies above the best of all others.
+
+    0 where nothing is followed; where there is no other, as if it lay ALONE octaves ahead.
+    """
+    mine = (of_line == followed[:, None]) & (followed >= 0)[:, None]
+    best = np.where(mine, score, -np.inf).max(axis=1, initial=-np.inf)
+    next_best = np.where(mine, -np.inf, score).max(axis=1, initial=-np.inf)
+    with np.errstate(invalid="ignore"):
+        lead = np.where(np.isfinite(next_best), best - next_best, ALONE)
+    found: Floats = np.where(followed >= 0, lead, 0.0)
+    return found
+
+
+def _smooth(lead: Floats, slices: Slices, reach: float) -> Floats:
+    """Average over the slices that begin within `reach` ticks, weighted by their length."""
+    if lead.size == 0:
+        return lead
+    low = np.searchsorted(slices.start, slices.start - reach)
+    high = np.searchsorted(slices.start, slices.start + reach, side="right")
+    length = (slices.stop - slices.start).astype(np.float64)
+    summed = np.concatenate([[0.0], np.cumsum(lead * length)])
+    total = np.concatenate([[0.0], np.cumsum(length)])
+    found: Floats = (summed[high] - summed[low]) / (total[high] - total[low])
+    return found
+
+
+def marked_rows(slices: Slices, line: Ints, leads: Iterable[Lead]) -> Flags:
     """Return for each row whether the page calls its line leading at that moment."""
     marked = np.zeros(line.size, dtype=np.bool_)
     start = slices.start[slices.row_slice]
