@@ -9,9 +9,11 @@ from redstave.app.pages import check_pages
 from redstave.app.review import choose, fails, review
 from redstave.app.review_json import review_json
 from redstave.app.settings import NO_SETTINGS, read_settings
+from redstave.app.steps import Tell, prepare
 
 __all__ = [
     "NO_SETTINGS",
+    "Tell",
     "check_pages",
     "choose",
     "copy_demo",
@@ -22,6 +24,7 @@ __all__ = [
     "parse_forces",
     "parse_hall",
     "parse_players",
+    "prepare",
     "read_settings",
     "review",
     "review_json",

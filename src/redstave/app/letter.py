@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from redstave.analysis import Analysis
+from redstave.app.files import write_whole
 from redstave.app.review import shortened
 from redstave.base.errors import InputError
 from redstave.model.review import Review
@@ -22,7 +23,7 @@ def write_letter(
     letter = out / f"{review.entry}.html"
     try:
         out.mkdir(parents=True, exist_ok=True)
-        letter.write_text(text, encoding="utf-8")
+        write_whole(letter, text)
     except OSError as error:
         raise InputError(
             f"the letter cannot be written to {letter} ({error.strerror}); choose another folder "

@@ -6,6 +6,7 @@ from dataclasses import replace
 import redstave
 from redstave.analysis import Analysis
 from redstave.app.settings import NO_SETTINGS, Settings
+from redstave.app.steps import Tell, quiet
 from redstave.base.errors import InputError
 from redstave.checks import catalogue, run_checks
 from redstave.checks.registry import Check, Limits
@@ -40,9 +41,10 @@ def review(
     entry: str,
     checks: Sequence[Check],
     changed: Mapping[str, Limits] = NO_CHANGES,
+    tell: Tell = quiet,
 ) -> Review:
-    """Review one entry with the given checks and changed thresholds."""
-    outcome = run_checks(analysis, checks, changed)
+    """Review one entry with the given checks and changed thresholds; `tell` is told each check."""
+    outcome = run_checks(analysis, checks, changed, tell)
     origin = analysis.score.origin
     provenance = Provenance(
         file=origin.name,

@@ -1,6 +1,6 @@
 """Run checks over an analysis, with three outcomes: fired, silent, not assessed."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 
 from redstave.analysis import Analysis
@@ -20,13 +20,20 @@ class Outcome:
 
 
 def run_checks(
-    analysis: Analysis, checks: Iterable[Check], changed: Mapping[str, Limits] = NO_LIMITS
+    analysis: Analysis,
+    checks: Collection[Check],
+    changed: Mapping[str, Limits] = NO_LIMITS,
+    tell: Callable[[str], None] = lambda _: None,
 ) -> Outcome:
-    """Run the given checks; one that crashes is reported as not assessed and stops nothing."""
+    """Run the given checks; one that crashes is reported as not assessed and stops nothing.
+
+    `tell` is told before each check which of how many it is.
+    """
     findings: list[Finding] = []
     missing: list[NotAssessed] = []
     silent: list[str] = []
-    for check in checks:
+    for number, check in enumerate(checks, 1):
+        tell(f"checks {number}/{len(checks)}")
         outcome = _judge(check, analysis, check.limits(changed.get(check.slug, {})))
         if isinstance(outcome, NotAssessed):
             missing.append(outcome)

@@ -6,6 +6,7 @@ import click
 from rich.console import Console
 
 from redstave import app
+from redstave.cli.progress import progress
 from redstave.cli.review import print_summary
 
 
@@ -20,8 +21,11 @@ from redstave.cli.review import print_summary
 def demo(out: Path) -> None:
     """Review the demo entry, an orchestration of a piano piece written for Redstave."""
     entry = app.copy_demo(out)
-    analysis = app.open_entry(entry)
-    done = app.review(analysis, entry.stem, app.choose())
+    with progress() as tell:
+        tell("reading")
+        analysis = app.prepare(app.open_entry(entry), tell)
+        done = app.review(analysis, entry.stem, app.choose(), tell=tell)
+        tell("engraving")
+        letter = app.write_letter(done, analysis, entry, out)
     print_summary(Console(), app.review_json(done, analysis))
-    letter = app.write_letter(done, analysis, entry, out)
     click.echo(f"\nThe letter is in {letter}; open it in a browser.")

@@ -9,6 +9,7 @@ from rich.table import Table
 
 from redstave import app
 from redstave.cli.options import entry_argument, json_option, print_json
+from redstave.cli.progress import progress
 
 
 @click.command()
@@ -16,7 +17,9 @@ from redstave.cli.options import entry_argument, json_option, print_json
 @json_option
 def facts(entry: Path, as_json: bool) -> None:
     """Say what ENTRY holds: parts, players, marks, and what the file leaves open."""
-    data: dict[str, Any] = app.facts(app.open_entry(entry))
+    with progress(shown=not as_json) as tell:
+        tell("reading")
+        data: dict[str, Any] = app.facts(app.prepare(app.open_entry(entry), tell, hearing=False))
     if as_json:
         print_json(data)
         return

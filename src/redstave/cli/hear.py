@@ -16,6 +16,7 @@ from redstave.cli.options import (
     json_option,
     print_json,
 )
+from redstave.cli.progress import progress
 
 SIGN = {"heard": "●", "doubtful": "◐", "covered": "○"}
 
@@ -31,8 +32,11 @@ def hear(
 ) -> None:
     """Say what the hall hears of ENTRY: each line in each bar, heard, doubtful or covered."""
     place = app.parse_hall(hall, seat, tail)
-    analysis = app.open_entry(entry, app.parse_forces(forces), place)
-    data: dict[str, Any] = app.hear(analysis, bars)
+    strength = app.parse_forces(forces)
+    with progress(shown=not as_json) as tell:
+        tell("reading")
+        analysis = app.prepare(app.open_entry(entry, strength, place), tell)
+        data: dict[str, Any] = app.hear(analysis, bars)
     if as_json:
         print_json(data)
         return

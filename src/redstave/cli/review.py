@@ -15,6 +15,7 @@ from redstave.cli.options import (
     players_option,
     print_json,
 )
+from redstave.cli.progress import progress
 from redstave.model.finding import Claim
 
 HEADINGS = {
@@ -59,17 +60,23 @@ def review(
     """Review ENTRY: print what was found and, with --out, write the letter."""
     place = app.parse_hall(hall, seat, tail)
     level = app.parse_players(players)
-    analysis = app.open_entry(entry, app.parse_forces(forces), place, level)
     wanted = app.read_settings(settings) if settings else app.NO_SETTINGS
     checks = app.choose(only, without, wanted)
-    done = app.review(analysis, entry.stem, checks, wanted.changed)
+    strength = app.parse_forces(forces)
+    with progress(shown=not as_json) as tell:
+        tell("reading")
+        analysis = app.open_entry(entry, strength, place, level)
+        app.prepare(analysis, tell, hearing=not only)
+        done = app.review(analysis, entry.stem, checks, wanted.changed, tell)
     data: dict[str, Any] = app.review_json(done, analysis)
     if as_json:
         print_json(data)
     else:
         print_summary(Console(), data)
     if out is not None:
-        letter = app.write_letter(done, analysis, entry, out, wanted.most_findings)
+        with progress(shown=not as_json) as tell:
+            tell("engraving")
+            letter = app.write_letter(done, analysis, entry, out, wanted.most_findings)
         click.echo(f"The letter is in {letter}", err=as_json)
     raise click.exceptions.Exit(int(app.fails(done, Claim(fail_on) if fail_on else None)))
 
