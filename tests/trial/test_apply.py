@@ -126,11 +126,11 @@ def test_left_out_is_silent_in_its_bars_only() -> None:
 
 
 def test_players_share_what_is_struck_together() -> None:
-    """Six violas play six on one note and three each on two; one horn of two plays a 2 alone."""
+    """Six violas play six on one note and three each on two; a second first horn makes two."""
     violas = changed("Viola", 2, 3, Players(6.0))
     assert {tone.players for tone in tones(violas, "Viola", 2)} == {6.0}
     assert {tone.players for tone in tones(violas, "Viola", 3)} == {3.0}
-    assert tones(changed("Horns", 1, 1, Players(1.0)), "Horn 1. 2", 1)[0].players == 1.0
+    assert tones(changed("Horn 1", 1, 1, Players(2.0)), "Horn 1", 1)[0].players == 2.0
 
 
 def test_another_instrument_takes_over() -> None:
@@ -149,9 +149,9 @@ def test_another_instrument_takes_over() -> None:
 
 def test_taking_over_leaves_a_technique_behind() -> None:
     """What was plucked is blown when a wind takes over, and stays plucked in the family."""
-    assert {t.technique for t in changed("Viola", 1, 1, BASSOON).tones if t.line == 6} == {""}
+    assert {t.technique for t in changed("Viola", 1, 1, BASSOON).tones if t.line == 7} == {""}
     cello = TakenOver("cello", "Cello", "strings", 8, True)
-    assert {t.technique for t in changed("Viola", 1, 1, cello).tones if t.line == 6} == {"pizz"}
+    assert {t.technique for t in changed("Viola", 1, 1, cello).tones if t.line == 7} == {"pizz"}
 
 
 def test_an_octave_moves_the_sound_only() -> None:
@@ -166,8 +166,8 @@ def test_an_octave_moves_the_sound_only() -> None:
 def test_a_technique_is_told_and_in_force() -> None:
     """Muted horns are muted in the bars, and what is in force says so there and nowhere else."""
     playing = changed("Horns", 1, 2, Technique("mute"))
-    assert [tone.technique for tone in tones(playing, "Horn 1. 2")] == ["mute", "mute", "", ""]
-    points = playing.techniques["P4"]
+    assert [tone.technique for tone in tones(playing, "Horn 2")] == ["mute", "mute", ""]
+    points = playing.techniques["P4.2"]
     assert [(point.tick, point.mute) for point in points] == [(0, True), (2 * BAR, False)]
 
 

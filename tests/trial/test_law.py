@@ -83,7 +83,7 @@ def test_a_trial_equals_a_full_recomputation(number: int, data: st.DataObject) -
 def test_the_law_holds_where_the_hall_rings_on() -> None:
     """With the tail of the hall a change reaches beyond its bars, and is still heard in full."""
     ringing = replace(PAGES[1], hall=hall("default", tail=True))
-    trial = attempt(ringing, [Change(("P2",), 0, 0, Step(2.0))])
+    trial = attempt(ringing, [Change(("P2.1",), 0, 0, Step(2.0))])
     equal(trial.after, replace(trial.after, earlier=None))
     later = trial.after.slices.bar[trial.after.slices.row_slice] == 1
     before, after = ringing.hearing.rows.margin_db, trial.after.hearing.rows.margin_db
@@ -93,7 +93,7 @@ def test_the_law_holds_where_the_hall_rings_on() -> None:
 def test_only_touched_slices_are_heard_again() -> None:
     """A change in one bar leaves every slice of the other bars as it was."""
     before = PAGES[1]
-    after = attempt(before, [Change(("P2", "P3"), 1, 1, Step(-1.0))]).after
+    after = attempt(before, [Change(("P2.1", "P2.2", "P3.3", "P3.4"), 1, 1, Step(-1.0))]).after
     source = taken_over(before.hearing, after.slices, after.sound, after.strand, after.hearing.line)
     assert set(after.slices.bar[source < 0]) == {1}
     np.testing.assert_array_equal(source[source >= 0], np.flatnonzero(source >= 0))
@@ -102,8 +102,8 @@ def test_only_touched_slices_are_heard_again() -> None:
 def test_it_is_the_content_that_counts() -> None:
     """A change that is taken back leaves nothing to hear again."""
     before = PAGES[0]
-    there = attempt(before, [Change(("P4",), 0, 1, Step(1.0))]).after
-    back = attempt(there, [Change(("P4",), 0, 1, Step(-1.0))]).after
+    there = attempt(before, [Change(("P4.1",), 0, 1, Step(1.0))]).after
+    back = attempt(there, [Change(("P4.1",), 0, 1, Step(-1.0))]).after
     source = taken_over(before.hearing, back.slices, back.sound, back.strand, back.hearing.line)
     assert (source >= 0).all()
     equal(back, replace(before, told=back.playing))

@@ -62,7 +62,7 @@ def test_quieter_horns_bring_out_the_flute() -> None:
     """A soft flute under loud horns: the way out is to quieten all horns over all the bars."""
     way = ways(FLUTE)[Kind.QUIETEN]
     (change,) = way.changes
-    assert change.lines == ("P2", "P3")
+    assert change.lines == ("P2.1", "P2.2", "P3.3", "P3.4")
     assert (change.first, change.last) == (0, 3)
     assert isinstance(change.what, Step)
     assert way.before.state is State.COVERED
