@@ -29,6 +29,15 @@ STEP_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 Attributes = tuple[tuple[str, str], ...]
 
 
+class Inner(NamedTuple):
+    """An element of the file as it stands there; one without a name is bare text."""
+
+    name: str
+    text: str = ""
+    attributes: Attributes = ()
+    inside: "tuple[Inner, ...]" = ()
+
+
 class Problem(NamedTuple):
     """Something in the file that could not be understood or had to be assumed.
 
@@ -44,7 +53,12 @@ class Problem(NamedTuple):
 
 
 class Note(NamedTuple):
-    """One printed note, rest or unpitched note. Pitch is as written; duration in ticks."""
+    """One printed note, rest or unpitched note. Pitch is as written; duration in ticks.
+
+    `details` are the element's attributes and what its children say beyond the fields: accidental,
+    notehead, beams. `path` leads from the bar to the element, as in a `Mark`. `inside` are those
+    children of which the other fields do not hold everything, such as a stem with a length.
+    """
 
     id: str
     line: int
@@ -72,8 +86,10 @@ class Note(NamedTuple):
     normal_notes: int = 1
     stem: str = ""
     instrument: str = ""
-    details: Attributes = ()  # accidental, notehead and whatever else the element carries
+    details: Attributes = ()
     shape: tuple[str, ...] = ()  # the names of the element's children, in the order of the file
+    path: str = ""
+    inside: tuple[Inner, ...] = ()
 
     @property
     def written_midi(self) -> float:
@@ -92,6 +108,8 @@ class Mark(NamedTuple):
     `group` is shared by the marks of one printed direction. `stave` is 0 where a mark holds for all
     staves of its part (key, meter, transposition, barlines, layout). `path` leads from the bar to
     the element: "7.2.1" is the first child of the second child of the bar's seventh child.
+    `inside` are the element's children that are no marks themselves; where there are any, they say
+    what the mark says in full.
     """
 
     id: str
@@ -109,6 +127,7 @@ class Mark(NamedTuple):
     placement: str = ""
     attributes: Attributes = ()
     path: str = ""
+    inside: tuple[Inner, ...] = ()
 
 
 class Anchor(NamedTuple):
@@ -131,6 +150,8 @@ class Span(NamedTuple):
 
     `kind`: slur, tie, hairpin, tuplet, glissando, slide, dashes, bracket, octave-shift, pedal,
     wavy-line, tremolo. `name` tells the variety ("crescendo", "diminuendo", "up", "down").
+    `attributes` are those of the start, then those of the stop with "stop-" before their names;
+    `inside` are the children of the start.
     """
 
     id: str
@@ -141,6 +162,7 @@ class Span(NamedTuple):
     stop: Anchor | None
     placement: str = ""
     attributes: Attributes = ()
+    inside: tuple[Inner, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,13 +186,17 @@ class ScoreInstrument(NamedTuple):
 
 
 class PartGroup(NamedTuple):
-    """A bracket or brace over the parts from `first` to `last` (part ids)."""
+    """A bracket or brace over the parts from `first` to `last` (part ids).
+
+    `inside` is all that the file says of it where it begins.
+    """
 
     number: str
     symbol: str
     name: str
     first: str
     last: str
+    inside: tuple[Inner, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -178,7 +204,9 @@ class Part:
     """One part as printed: one or more staves. `name` is the printed name, display name first.
 
     `bar_path` is the XPath of its bars with "{bar}" where their number from 1 stands ("" if the
-    file has none); `bar_attributes` are those of its bars' elements, in order.
+    file has none); `bar_attributes` are those of its bars' elements, in order, and `bar_contents`
+    say how far what stands in each bar reaches, in ticks. `heading` is all that the list of parts
+    says of the part.
     """
 
     id: str
@@ -191,6 +219,8 @@ class Part:
     spans: tuple[Span, ...]
     bar_path: str = ""
     bar_attributes: tuple[Attributes, ...] = ()
+    bar_contents: tuple[int, ...] = ()
+    heading: tuple[Inner, ...] = ()
 
     def marks_of(self, *kinds: str) -> Iterator[Mark]:
         """Yield the marks of the given kinds in the order of the file."""
@@ -213,7 +243,11 @@ class Origin:
 
 @dataclass(frozen=True)
 class Score:
-    """The whole printed score, frozen."""
+    """The whole printed score, frozen.
+
+    `metadata` is what the file says of the piece in words; `head` is everything that stands before
+    the list of parts, layout and credits included.
+    """
 
     title: str
     ticks_per_quarter: int
@@ -223,6 +257,7 @@ class Score:
     problems: tuple[Problem, ...]
     origin: Origin
     metadata: Attributes = ()
+    head: tuple[Inner, ...] = ()
 
     @cached_property
     def notes_by_id(self) -> dict[str, Note]:

@@ -13,10 +13,19 @@ def read_barline(walk: Walk, element: Element) -> None:
     walk.groups += 1
     place = Place(offset, 0, "", "", walk.groups)
     style = (element.findtext("bar-style") or "regular").strip()
-    walk.mark("barline", style, element, place, location)
-    for child in walk.inside(element):
-        if child.tag != "bar-style":
-            CONTENTS.get(child.tag, unknown)(walk, child, place)
+    drawn = element.find("bar-style")
+    looks = () if drawn is None else drawn.items()
+    own = tuple((f"bar-style-{name}", value) for name, value in looks)
+    attributes = (*element.items(), *own)
+    walk.mark("barline", style, element, place, location, 0.0, attributes, holds_marks=True)
+    children = [(walk.path, child) for child in walk.inside(element) if child.tag != "bar-style"]
+    for walk.path, child in sorted(children, key=_rank):
+        CONTENTS.get(child.tag, unknown)(walk, child, place)
+
+
+def _rank(child: tuple[str, Element]) -> int:
+    # What stands on a barline is read in MusicXML's order, whatever the order of the file.
+    return ORDER.index(child[1].tag) if child[1].tag in ORDER else len(ORDER)
 
 
 def _repeat(walk: Walk, element: Element, place: Place) -> None:
@@ -43,12 +52,13 @@ def _ending(walk: Walk, element: Element, place: Place) -> None:
 
 
 CONTENTS: dict[str, Handler] = {
-    "repeat": _repeat,
-    "ending": _ending,
+    "footnote": as_mark("other"),
+    "level": as_mark("other"),
+    "wavy-line": as_span("wavy-line"),
     "segno": as_mark("segno"),
     "coda": as_mark("coda"),
     "fermata": as_mark("fermata"),
-    "wavy-line": as_span("wavy-line"),
-    "footnote": as_mark("other"),
-    "level": as_mark("other"),
+    "ending": _ending,
+    "repeat": _repeat,
 }
+ORDER = tuple(CONTENTS)

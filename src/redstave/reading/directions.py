@@ -39,6 +39,7 @@ OUTER: dict[str, Handler] = {
     "level": as_mark("other"),
     "listening": as_mark("sound"),
 }
+AT_THE_END = {"sound": 1, "listening": 2}
 
 
 def read_direction(walk: Walk, element: Element) -> None:
@@ -58,6 +59,10 @@ def read_direction(walk: Walk, element: Element) -> None:
             offset = _moved(walk, child)
         else:
             others.append((walk.path, child))
+    if not contents and not others:
+        text = "The direction says nothing; it was left out."
+        walk.problem("empty-direction", text, line_of(element))
+        return
     walk.groups += 1
     place = Place(offset, stave, voice, "", walk.groups, element.get("placement") or "")
     walk.outer = tuple(
@@ -65,9 +70,14 @@ def read_direction(walk: Walk, element: Element) -> None:
     )
     for walk.path, child in contents:
         CONTENTS.get(child.tag, unknown)(walk, child, place)
-    for walk.path, child in others:
+    for walk.path, child in sorted(others, key=_rank):
         OUTER.get(child.tag, unknown)(walk, child, place)
     walk.outer = ()
+
+
+def _rank(other: tuple[str, Element]) -> int:
+    # Playback stands last in MusicXML 4.0, whatever the order of the file.
+    return AT_THE_END.get(other[1].tag, 0)
 
 
 def _moved(walk: Walk, element: Element) -> int:
@@ -98,7 +108,7 @@ def read_sound(walk: Walk, element: Element, place: Place) -> None:
         walk.mark("tempo", "sound", element, place, tempo, value or 0.0)
     others = [name for name, _ in element.items() if name != "tempo"]
     inner = [child for child in element if child.tag not in ("offset", "instrument-change")]
-    if others or inner or (tempo is None and not len(element)):
+    if others or inner or (tempo is None and element.find("instrument-change") is None):
         walk.mark("sound", "sound", element, place, content(element))
     for child in walk.inside(element):
         if child.tag == "instrument-change":

@@ -1,12 +1,23 @@
 """What the children of a `<note>` say, beside its pitch and its length."""
 
 from collections.abc import Callable
+from typing import NamedTuple
 
-from redstave.model.score import Attributes
+from redstave.model.score import Attributes, Inner
 from redstave.reading.element import Element, line_of
+from redstave.reading.inner import inner
 from redstave.reading.keep import content
-from redstave.reading.numbers import whole
+from redstave.reading.numbers import clean, whole
+from redstave.reading.ties import Tied
 from redstave.reading.walk import Walk
+
+
+class Hanging(NamedTuple):
+    """An element that hangs on a note: its path, and the attributes of the element around it."""
+
+    path: str
+    element: Element
+    outer: Attributes = ()
 
 
 class Draft:
@@ -20,12 +31,15 @@ class Draft:
     instrument = ""
     tie_start = False
     tie_stop = False
-    tied_starts: tuple[str, ...] = ()  # paths of the `<tied>` that start
-    tied_stops: tuple[str, ...] = ()
+    tied_starts: tuple[Tied, ...] = ()
+    tied_stops: tuple[Tied, ...] = ()
     tie_path = ""  # of the last `<tie>`
-    placement = ""
+    beams = 0
     details: Attributes = ()
-    later: tuple[tuple[str, Element], ...] = ()  # what hangs on the note, with its path
+    odd: tuple[str, ...] = ()  # names of children that say more than the note's fields hold
+    inside: tuple[Inner, ...] = ()
+    later: "tuple[Hanging, ...]" = ()
+    last: "tuple[Hanging, ...]" = ()
 
 
 UNSAID = Draft()
@@ -43,22 +57,35 @@ def _grace(_walk: Walk, draft: Draft, element: Element) -> None:
     draft.details += tuple((f"grace-{name}", value) for name, value in element.items())
 
 
-def _detail(_walk: Walk, draft: Draft, element: Element) -> None:
-    draft.details += ((element.tag, content(element)),)
-
-
 def _detail_with_attributes(_walk: Walk, draft: Draft, element: Element) -> None:
     name = element.tag
     own = tuple((f"{name}-{key}", value) for key, value in element.items())
     draft.details += ((name, content(element)), *own)
 
 
+def _plain_detail(_walk: Walk, draft: Draft, element: Element) -> None:
+    draft.details += ((element.tag, content(element)),)
+    if len(element) or element.items():
+        draft.odd += (element.tag,)
+
+
+def _beam(_walk: Walk, draft: Draft, element: Element) -> None:
+    draft.details += ((element.tag, clean(element.text)),)
+    draft.beams += 1
+    if element.items() != [("number", str(draft.beams))]:
+        draft.odd += (element.tag,)
+
+
 def _instrument(_walk: Walk, draft: Draft, element: Element) -> None:
+    if draft.instrument:
+        draft.odd += (element.tag,)
     draft.instrument = element.get("id") or ""
 
 
 def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
     said = {child.tag: child.text for child in element}
+    if len(element) > len(said):
+        draft.odd += (element.tag,)
     actual, normal = whole(said.pop("actual-notes", None)), whole(said.pop("normal-notes", None))
     if not actual or not normal or actual < 0 or normal < 0:
         walk.problem(
@@ -74,6 +101,8 @@ def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
 def _sound_tie(walk: Walk, draft: Draft, element: Element) -> None:
     kind = element.get("type")
     draft.tie_path = walk.path
+    if len(element.items()) > 1:
+        draft.odd += (element.tag,)
     if kind == "start":
         draft.tie_start = True
     elif kind == "stop":
@@ -84,19 +113,23 @@ def _sound_tie(walk: Walk, draft: Draft, element: Element) -> None:
         _bad_tie(walk, element, kind)
 
 
-def _tied(walk: Walk, draft: Draft, element: Element) -> None:
+def _tied(walk: Walk, draft: Draft, element: Element, outer: Attributes) -> None:
     kind = element.get("type")
+    items = element.items()
+    own = tuple([item for item in items if item[0] != "type"]) if len(items) > 1 else ()
+    tied = Tied(walk.path, own + outer)
     if kind == "let-ring":
         draft.let_ring = True
+        if own:
+            draft.inside += (inner(element),)
     elif kind not in ("start", "stop", "continue"):
         _bad_tie(walk, element, kind)
     if kind in ("start", "continue"):
         draft.tie_start = True
-        draft.tied_starts += (walk.path,)
-        draft.placement = element.get("placement") or draft.placement
+        draft.tied_starts += (tied,)
     if kind in ("stop", "continue"):
         draft.tie_stop = True
-        draft.tied_stops += (walk.path,)
+        draft.tied_stops += (tied if kind == "stop" else Tied(walk.path),)
 
 
 def _bad_tie(walk: Walk, element: Element, kind: str | None) -> None:
@@ -108,17 +141,22 @@ def _bad_tie(walk: Walk, element: Element, kind: str | None) -> None:
 
 
 def _notations(walk: Walk, draft: Draft, element: Element) -> None:
-    draft.details += tuple((f"notations-{key}", value) for key, value in element.items())
+    outer = tuple([(f"notations-{key}", value) for key, value in element.items()])
     for child in walk.inside(element):
         if child.tag == "tied":
-            _tied(walk, draft, child)
+            _tied(walk, draft, child, outer)
         else:
-            draft.later += ((walk.path, child),)
+            draft.later += (Hanging(walk.path, child, outer),)
 
 
 def keep_for_later(walk: Walk, draft: Draft, element: Element) -> None:
     """Leave an element that hangs on the note until the note's place is known."""
-    draft.later += ((walk.path, element),)
+    draft.later += (Hanging(walk.path, element),)
+
+
+def _keep_for_the_end(walk: Walk, draft: Draft, element: Element) -> None:
+    # Words and playback stand behind the notations in MusicXML, whatever the order of the file.
+    draft.last += (Hanging(walk.path, element),)
 
 
 HANDLERS: dict[str, Handler] = {
@@ -128,10 +166,13 @@ HANDLERS: dict[str, Handler] = {
     "time-modification": _time_modification,
     "notations": _notations,
     "instrument": _instrument,
-    "beam": _detail,
+    "beam": _beam,
     "accidental": _detail_with_attributes,
     "notehead": _detail_with_attributes,
-    "notehead-text": _detail,
-    "footnote": _detail,
-    "level": _detail,
+    "notehead-text": _plain_detail,
+    "footnote": _plain_detail,
+    "level": _plain_detail,
+    "lyric": _keep_for_the_end,
+    "play": _keep_for_the_end,
+    "listen": _keep_for_the_end,
 }

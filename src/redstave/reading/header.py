@@ -3,8 +3,9 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from redstave.model.score import PartGroup, ScoreInstrument
+from redstave.model.score import Inner, PartGroup, ScoreInstrument
 from redstave.reading.element import Element, line_of
+from redstave.reading.inner import inner, inside
 from redstave.reading.keep import content
 from redstave.reading.numbers import whole
 from redstave.reading.problems import Problems
@@ -18,6 +19,7 @@ class PartEntry:
     name: str
     abbreviation: str
     instruments: tuple[ScoreInstrument, ...]
+    heading: tuple[Inner, ...] = ()
 
 
 @dataclass(slots=True)
@@ -28,6 +30,7 @@ class Header:
     metadata: list[tuple[str, str]] = field(default_factory=list)
     parts: list[PartEntry] = field(default_factory=list)
     groups: list[PartGroup] = field(default_factory=list)
+    head: list[Inner] = field(default_factory=list)
 
     def said(self, name: str) -> str:
         """Return the first thing said under a name, or an empty text."""
@@ -45,6 +48,8 @@ class Header:
 def read_head(header: Header, element: Element) -> None:
     """Take one of the elements that stand before the parts."""
     HANDLERS[element.tag](header, element)
+    if element.tag != "part-list":
+        header.head.append(inner(element))
 
 
 def _keep_text(header: Header, element: Element) -> None:
@@ -93,7 +98,7 @@ def _part_list(header: Header, element: Element) -> None:
         elif isinstance(child.tag, str):
             text = f"<{child.tag}> has no meaning in the list of parts; it was not read."
             header.problems.add("unknown-element", text, line_of(child))
-    for number, start, first in open_groups:
+    for number, start, first in reversed(open_groups):  # the inner ones first
         text = (
             "A bracket of parts that begins in the list of parts never ends; the last part ends it."
         )
@@ -113,6 +118,7 @@ def _score_part(header: Header, element: Element) -> PartEntry:
             _instrument(child, sounds.get(child.get("id")))
             for child in element.iterchildren("score-instrument")
         ),
+        inside(element),
     )
 
 
@@ -173,7 +179,8 @@ def _close_group(header: Header, number: str, start: Element, first: int) -> Non
     said = {child.tag: child for child in start}
     symbol = (start.findtext("group-symbol") or "").strip()
     name = _name(said, "group-name")
-    header.groups.append(PartGroup(number, symbol, name, members[0].id, members[-1].id))
+    first_id, last_id = members[0].id, members[-1].id
+    header.groups.append(PartGroup(number, symbol, name, first_id, last_id, inside(start)))
 
 
 HANDLERS: dict[str, Callable[[Header, Element], None]] = {

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from redstave.reading.element import Element, line_of
+from redstave.reading.inner import inside
 from redstave.reading.numbers import clean
 from redstave.reading.walk import Place, Walk
 
@@ -47,7 +48,7 @@ def as_span(kind: str) -> Handler:
         if end in STARTS:
             start_span(walk, kind, element, place, number)
         elif end in STOPS:
-            walk.stop_span(kind, number, walk.anchor(element, place), _kept_attributes(element))
+            walk.stop_span(kind, number, walk.anchor(element, place), _stop(element, place))
         elif end == "change":
             walk.stop_span(kind, number, walk.anchor(element, place))
             start_span(walk, kind, element, place, number)
@@ -69,7 +70,21 @@ def start_span(walk: Walk, kind: str, element: Element, place: Place, number: st
         walk.anchor(element, place),
         element.get("placement") or place.placement,
         attributes,
+        inside(element),
     )
+
+
+def _stop(element: Element, place: Place) -> tuple[tuple[str, str], ...]:
+    """Return what the end of a span says beyond that it ends."""
+    end = element.get("type") or ""
+    kept = _kept_attributes(element)
+    if end != "stop":
+        kept += (("type", end),)
+    if text := content(element):
+        kept += (("text", text),)
+    if place.placement:
+        kept += (("direction-placement", place.placement),)
+    return kept
 
 
 def _kept_attributes(element: Element) -> tuple[tuple[str, str], ...]:

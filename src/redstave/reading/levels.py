@@ -49,7 +49,7 @@ def read_dynamics(walk: Walk, element: Element, place: Place) -> None:
         walk.mark("level", child.tag, child, place, text, attributes=own)
         attributes = (*element.items(), ("continues", "yes"))
     if attributes == tuple(element.items()):
-        walk.mark("level", "dynamics", element, place)
+        walk.mark("level", "dynamics", element, place, holds_marks=True)
         walk.problem("empty-level", "A level is printed without a letter.", line_of(element))
 
 

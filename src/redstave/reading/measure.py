@@ -48,7 +48,7 @@ def _forward(walk: Walk, element: Element) -> None:
 
 def _print(walk: Walk, element: Element) -> None:
     place = Place(walk.cursor, 0)
-    walk.mark("layout", element.tag, element, place)
+    walk.mark("layout", element.tag, element, place, holds_marks=True)
     for child in walk.inside(element):
         walk.mark("layout", child.tag, child, place, content(child))
 

@@ -93,6 +93,7 @@ def _score(content: Read, ticks: int, problems: Problems, origin: Origin) -> Sco
         problems.all(),
         origin,
         tuple(header.metadata),
+        tuple(header.head),
     )
 
 
@@ -134,6 +135,8 @@ def _part(entry: PartEntry, walk: Walk, bars: Sequence[Bar], problems: Problems)
         spans=spans,
         bar_path=walk.bar_path,
         bar_attributes=tuple(bar.attributes for bar in walk.bars),
+        bar_contents=tuple(bar.content for bar in walk.bars),
+        heading=entry.heading,
     )
 
 

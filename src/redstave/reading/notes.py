@@ -3,14 +3,16 @@
 from functools import lru_cache
 from typing import NamedTuple
 
-from redstave.model.score import STEP_SEMITONES, Note
+from redstave.model.score import STEP_SEMITONES, Inner, Note
 from redstave.reading.draft import UNSAID, Draft
 from redstave.reading.element import Element, line_of
+from redstave.reading.inner import inner
 from redstave.reading.keep import content
 from redstave.reading.notations import read_notation
 from redstave.reading.notevalues import TYPE_QUARTERS
 from redstave.reading.numbers import clean, decimal, whole
 from redstave.reading.shape import NONE, Shape, shape_of
+from redstave.reading.ties import Tied
 from redstave.reading.walk import Place, Walk
 
 
@@ -46,10 +48,11 @@ def read_note(walk: Walk, element: Element) -> None:
     walk.notes.append(note)
     if draft.tie_start or draft.tie_stop:
         _tie(walk, draft, note)
-    if draft.later:
+    if draft.later or draft.last:
         place = Place(note.offset, note.stave, note.voice, note.id)
-        for walk.path, child in draft.later:
+        for walk.path, child, walk.outer in draft.later + draft.last:
             read_notation(walk, child, place)
+        walk.outer = ()
 
 
 def _placed(
@@ -92,7 +95,20 @@ def _placed(
         draft.instrument,
         (*element.items(), *draft.details),
         shape.names,
+        walk.path,
+        _odd(draft, shape, children),
     )
+
+
+def _odd(draft: Draft, shape: Shape, children: list[Element]) -> tuple[Inner, ...]:
+    """Return the children that say more than the fields of a Note hold; all of such a name."""
+    odd = draft.odd
+    for index in shape.plain:
+        if children[index].items():
+            odd += (children[index].tag,)
+    if not odd:
+        return draft.inside
+    return (*[inner(child) for child in children if child.tag in odd], *draft.inside)
 
 
 def _report_repeated(walk: Walk, shape: Shape, line: int) -> None:
@@ -217,9 +233,10 @@ def _unpitched(walk: Walk, element: Element) -> Height:
 
 def _tie(walk: Walk, draft: Draft, note: Note) -> None:
     tick = walk.tick(note.offset)
+    unprinted = (Tied(draft.tie_path),)
     if draft.tie_stop:
-        for path in draft.tied_stops or (draft.tie_path,):
-            walk.ties.stop(note, tick, path)
+        for tied in draft.tied_stops or unprinted:
+            walk.ties.stop(note, tick, tied)
     if draft.tie_start:
-        for path in draft.tied_starts or (draft.tie_path,):
-            walk.ties.start(note, tick, draft.placement, path)
+        for tied in draft.tied_starts or unprinted:
+            walk.ties.start(note, tick, tied)

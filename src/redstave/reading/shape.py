@@ -14,13 +14,15 @@ BY_ITSELF = frozenset(
 MANY = frozenset(
     ["dot", "tie", "beam", "notations", "lyric", "instrument", "notehead-text", "listen"]
 )
+LAID_OUT = frozenset(["type", "dot", "stem"])
 NONE = -1
 
 
 class Shape(NamedTuple):
     """Indices of children (NONE where there is no such child), and what needs no reading.
 
-    `special` are the children that a handler reads: index, path from the note, handler.
+    `plain` are those that may have attributes which no handler reads. `special` are the children
+    that a handler reads: index, path from the note, handler.
     `repeated` are the names that stand more often than MusicXML allows.
     """
 
@@ -37,6 +39,7 @@ class Shape(NamedTuple):
     chord: bool
     grace: bool
     cue: bool
+    plain: tuple[int, ...]
     special: tuple[tuple[int, str, Handler], ...]
     repeated: tuple[str, ...]
 
@@ -70,6 +73,7 @@ def shape_of(tags: tuple[object, ...]) -> Shape:
         "chord" in last,
         "grace" in last,
         "cue" in last,
+        tuple(index for index, tag in enumerate(tags) if tag in LAID_OUT),
         tuple(special),
         tuple(sorted({name for name in names if name not in MANY and names.count(name) > 1})),
     )

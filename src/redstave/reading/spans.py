@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
-from redstave.model.score import Anchor, Attributes, Bar, Span
+from redstave.model.score import Anchor, Attributes, Bar, Inner, Span
 from redstave.reading.problems import Problems
 
 NAMES = {
@@ -36,6 +36,7 @@ class SpanDraft:
     stop: Anchor | None
     placement: str
     attributes: Attributes
+    inside: tuple[Inner, ...] = ()
 
     def finished(self, span_id: str) -> Span:
         """Return the span under its id."""
@@ -48,6 +49,7 @@ class SpanDraft:
             self.stop,
             self.placement,
             self.attributes,
+            self.inside,
         )
 
 
@@ -80,6 +82,7 @@ class Spans:
             return
         early.start, early.name, early.placement = draft.start, draft.name, draft.placement
         early.attributes = (*draft.attributes, *early.attributes)
+        early.inside = draft.inside
 
     def stop(
         self, kind: str, number: str, anchor: Anchor, tick: int, attributes: Attributes = ()

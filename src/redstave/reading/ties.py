@@ -2,8 +2,15 @@
 
 from typing import NamedTuple
 
-from redstave.model.score import STEP_SEMITONES, Anchor, Note
+from redstave.model.score import STEP_SEMITONES, Anchor, Attributes, Note
 from redstave.reading.spans import SpanDraft, Spans, await_other_end
+
+
+class Tied(NamedTuple):
+    """A `<tied>`: its path, and what it says beyond that a tie starts or stops."""
+
+    path: str
+    attributes: Attributes = ()
 
 
 class OpenTie(NamedTuple):
@@ -21,29 +28,34 @@ class Ties:
         self._open: dict[float, list[OpenTie]] = {}
         self._early: dict[float, list[OpenTie]] = {}
 
-    def stop(self, note: Note, tick: int, path: str) -> None:
+    def stop(self, note: Note, tick: int, tied: Tied) -> None:
         """Let the note end the open tie of its pitch; without one the stop is kept alone."""
         height = _height(note)
-        anchor = _anchor(note, path)
+        anchor = _anchor(note, tied.path)
+        later = tuple([(f"stop-{name}", value) for name, value in tied.attributes])
         tie = self._best(height, anchor, tick)
         if tie is None:
-            draft = SpanDraft("tie", "", "1", None, anchor, "", ())
+            draft = SpanDraft("tie", "", "1", None, anchor, "", later)
             self._spans.drafts.append(draft)
             await_other_end(self._early.setdefault(height, []), OpenTie(draft, tick))
             return
         self._open[height].remove(tie)
         tie.draft.stop = anchor
+        tie.draft.attributes += later
 
-    def start(self, note: Note, tick: int, placement: str, path: str) -> None:
+    def start(self, note: Note, tick: int, tied: Tied) -> None:
         """Let a tie begin on the note, or complete one whose end stood earlier in the file."""
         height, end = _height(note), tick + note.duration
+        anchor = _anchor(note, tied.path)
+        placement = next((value for name, value in tied.attributes if name == "placement"), "")
         for early in self._early.get(height, []):
             if early.end == end and note.duration:
                 self._early[height].remove(early)
-                early.draft.start = _anchor(note, path)
+                early.draft.start = anchor
                 early.draft.placement = placement
+                early.draft.attributes = tied.attributes + early.draft.attributes
                 return
-        draft = SpanDraft("tie", "", "1", _anchor(note, path), None, placement, ())
+        draft = SpanDraft("tie", "", "1", anchor, None, placement, tied.attributes)
         self._spans.drafts.append(draft)
         await_other_end(self._open.setdefault(height, []), OpenTie(draft, end))
 

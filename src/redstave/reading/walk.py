@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
-from redstave.model.score import Anchor, Attributes, Mark, Note
+from redstave.model.score import Anchor, Attributes, Inner, Mark, Note
 from redstave.reading.element import Element, line_of
+from redstave.reading.inner import inside
 from redstave.reading.numbers import exact
 from redstave.reading.problems import Problems
 from redstave.reading.spans import SpanDraft, Spans
@@ -182,8 +183,12 @@ class Walk:
         text: str = "",
         value: float = 0.0,
         attributes: Attributes | None = None,
+        holds_marks: bool = False,
     ) -> None:
-        """Keep a mark; its attributes are the element's unless others are given."""
+        """Keep a mark; its attributes are the element's unless others are given.
+
+        `holds_marks` says that the element's children are marks themselves.
+        """
         if attributes is None:
             attributes = tuple(element.items())
         if self.outer:
@@ -205,6 +210,7 @@ class Walk:
                 element.get("placement") or place.placement,
                 attributes,
                 self.path,
+                () if holds_marks else inside(element),
             )
         )
         self.mark_count += 1
@@ -217,9 +223,12 @@ class Walk:
         anchor: Anchor,
         placement: str,
         attributes: Attributes,
+        held: tuple[Inner, ...] = (),
     ) -> None:
-        """Begin a span of this part."""
-        draft = SpanDraft(kind, name, number, anchor, None, placement, attributes + self.outer)
+        """Begin a span of this part; `held` is what its element holds."""
+        draft = SpanDraft(
+            kind, name, number, anchor, None, placement, attributes + self.outer, held
+        )
         self.spans.start(draft, self.tick(anchor.offset))
 
     def stop_span(

@@ -1,0 +1,24 @@
+"""Keeps elements as they stand in the file."""
+
+from redstave.model.score import Inner
+from redstave.reading.element import Element
+
+
+def inner(element: Element) -> Inner:
+    """Return an element as it stands in the file, without the space that lays it out."""
+    if not len(element):
+        return Inner(element.tag, element.text or "", tuple(element.items()))
+    return Inner(element.tag, "", tuple(element.items()), inside(element))
+
+
+def _is_element(node: Element) -> bool:
+    return isinstance(node.tag, str)  # comments have a tag that is none
+
+
+def inside(element: Element) -> tuple[Inner, ...]:
+    """Return what stands in an element that has children; comments are left out."""
+    if not len(element):
+        return ()
+    children = tuple([inner(child) for child in element if _is_element(child)])
+    text = (element.text or "").strip()
+    return (Inner("", text), *children) if text else children
