@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
-from redstave.analysis.barwise import weighted_median
+from redstave.analysis.groups import weighted_median
 from redstave.instruments import hall
 from redstave.reading import read
 

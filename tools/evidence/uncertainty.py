@@ -20,8 +20,8 @@ from numpy.typing import NDArray
 
 from redstave.acoustics import batch
 from redstave.analysis import Analysis
-from redstave.analysis.barwise import weighted_median
 from redstave.analysis.covering import MODEL_SD_DB
+from redstave.analysis.groups import weighted_median
 from redstave.reading import read
 from tools.evidence.listeners import ROOT, annotated, ticks_of_rows
 

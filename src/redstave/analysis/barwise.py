@@ -1,12 +1,22 @@
 """The hearing told by line and bar, as a page shows it."""
 
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from redstave.analysis.groups import (
+    flagged_or_all,
+    weighted_means,
+    weighted_medians,
+)
 from redstave.analysis.hearing import Hearing
+from redstave.analysis.slices import Slices
 from redstave.analysis.state import State, state
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 SMALLEST_SHARE = 0.05  # lesser maskers are not named
 
@@ -29,59 +39,59 @@ class LineInBar(NamedTuple):
     covered_by: tuple[tuple[int, float], ...]
 
 
-def by_line_and_bar(hearing: Hearing, lines: int) -> tuple[LineInBar, ...]:
+def by_line_and_bar(hearing: Hearing) -> tuple[LineInBar, ...]:
     """Return a record for each line in each bar in which it sounds, ordered by line, then bar."""
-    slices = hearing.slices
-    bar = slices.bar[slices.row_slice]
-    bars = int(slices.bar.max(initial=-1)) + 1
-    bar_seconds: NDArray[np.float64] = np.bincount(
-        slices.bar, slices.seconds, minlength=bars
-    ).astype(np.float64)
-    key = hearing.line * max(bars, 1) + bar
-    order = np.argsort(key, kind="stable")
-    keys, begins = np.unique(key[order], return_index=True)
-    groups = np.split(order, begins[1:]) if order.size else []
-    return tuple(
-        _record(hearing, rows, int(number) // bars, int(number) % bars, bar_seconds, lines)
-        for number, rows in zip(keys, groups, strict=True)
+    slices, rows = hearing.slices, hearing.rows
+    bars = int(slices.bar.max(initial=0)) + 1
+    place = hearing.line * bars + slices.bar[slices.row_slice]
+    places, group = np.unique(place, return_inverse=True)
+    line, bar = np.divmod(places, bars)
+    kept = flagged_or_all(hearing.sound.judged, group, places.size)
+    there = (slices.row_seconds[kept], group[kept], places.size)
+    shares = weighted_means(rows.covering[kept], *there)
+    shares[np.arange(places.size), line] = 0.0
+    columns = (
+        line,
+        bar,
+        weighted_medians(rows.margin_db[kept], *there),
+        weighted_means(rows.sd_db[kept], *there),
+        _sounding_shares(slices, group, bar),
+        weighted_medians(rows.loudness[kept], *there),
+        weighted_medians(rows.partial[kept], *there),
     )
+    records = zip(*(column.tolist() for column in columns), _ranked(shares), strict=True)
+    return tuple(_record(*record) for record in records)
 
 
 def _record(
-    hearing: Hearing,
-    rows: NDArray[np.int64],
     line: int,
     bar: int,
-    bar_seconds: NDArray[np.float64],
-    lines: int,
+    margin: float,
+    sd: float,
+    share: float,
+    loudness: float,
+    partial: float,
+    others: tuple[tuple[int, float], ...],
 ) -> LineInBar:
-    sounding = np.unique(hearing.slices.row_slice[rows])
-    judged = hearing.sound.judged[rows]
-    rows = rows[judged] if judged.any() else rows
-    seconds = hearing.slices.row_seconds[rows]
-    margin = weighted_median(hearing.rows.margin_db[rows], seconds)
-    sd = float(np.average(hearing.rows.sd_db[rows], weights=seconds))
-    covering = np.average(hearing.rows.covering[rows], axis=0, weights=seconds)
-    ranked = [int(other) for other in np.argsort(-covering)[:lines] if other != line]
-    return LineInBar(
-        line=line,
-        bar=bar,
-        margin_db=margin,
-        sd_db=sd,
-        state=state(margin, sd),
-        sounding_share=float(hearing.slices.seconds[sounding].sum() / bar_seconds[bar]),
-        loudness_sone=weighted_median(hearing.rows.loudness[rows], seconds),
-        partial_sone=weighted_median(hearing.rows.partial[rows], seconds),
-        covered_by=tuple(
-            (other, float(covering[other])) for other in ranked if covering[other] >= SMALLEST_SHARE
-        ),
+    return LineInBar(line, bar, margin, sd, state(margin, sd), share, loudness, partial, others)
+
+
+def _sounding_shares(slices: Slices, group: Ints, bar: Ints) -> Floats:
+    """Return for each group (a line in a bar) the share of the bar's time in which it sounds."""
+    sounding, at = np.divmod(
+        np.unique(group * slices.start.size + slices.row_slice), slices.start.size
     )
+    seconds = np.bincount(sounding, slices.seconds[at], minlength=bar.size)
+    whole = np.bincount(slices.bar, slices.seconds, minlength=int(bar.max(initial=0)) + 1)
+    share: Floats = seconds / whole[bar]
+    return share
 
 
-def weighted_median(
-    values: NDArray[np.float32] | NDArray[np.float64], weights: NDArray[np.float64]
-) -> float:
-    """Return the value below which half of the weight lies."""
-    order = np.argsort(values, kind="stable")
-    below = np.cumsum(weights[order])
-    return float(values[order][np.searchsorted(below, below[-1] / 2.0)])
+def _ranked(shares: Floats) -> list[tuple[tuple[int, float], ...]]:
+    """Return for each group the lines with a share that matters, the largest first."""
+    group, line = np.nonzero(shares >= SMALLEST_SHARE)
+    share = shares[group, line]
+    order = np.lexsort((-share, group))
+    pairs = list(zip(line[order].tolist(), share[order].tolist(), strict=True))
+    edges = np.searchsorted(group[order], np.arange(len(shares) + 1)).tolist()
+    return [tuple(pairs[first:last]) for first, last in pairwise(edges)]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from redstave.analysis.barwise import weighted_median
+from redstave.analysis.groups import weighted_median
 from redstave.analysis.hearing import Hearing
 from redstave.analysis.state import State, chance_heard, state
 

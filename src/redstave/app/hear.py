@@ -15,7 +15,7 @@ def hear(analysis: Analysis, bars: str = "") -> Json:
     hearing = analysis.hearing
     records = [
         _record(analysis, record)
-        for record in by_line_and_bar(hearing, len(analysis.playing.lines))
+        for record in by_line_and_bar(hearing)
         if first <= record.bar <= last
     ]
     inside = (hearing.slices.bar >= first) & (hearing.slices.bar <= last)

@@ -108,7 +108,7 @@ def _hearing_rows(analysis: Analysis) -> tuple[HearingRow, ...]:
     cells = [[Audibility.SILENT] * bars for _ in lines]
     for tone in analysis.playing.tones:
         cells[tone.line][tone.bar] = Audibility.UNKNOWN
-    for record in by_line_and_bar(analysis.hearing, len(lines)):
+    for record in by_line_and_bar(analysis.hearing):
         cells[record.line][record.bar] = Audibility(str(record.state))
     return tuple(
         HearingRow(line.name, FAMILIES.get(line.family, line.family), tuple(row))

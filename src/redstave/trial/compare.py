@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
-from redstave.analysis.barwise import weighted_median
+from redstave.analysis.groups import weighted_median
 from redstave.analysis.hearing import Hearing
 from redstave.analysis.passages import Heard, heard
 from redstave.analysis.state import State

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from redstave.acoustics import batch
 from redstave.analysis import Analysis
-from redstave.analysis.barwise import weighted_median
+from redstave.analysis.groups import weighted_median
 from redstave.analysis.slices import Slices
 from redstave.analysis.spectra import Palette, Sound, Voice, extended
 

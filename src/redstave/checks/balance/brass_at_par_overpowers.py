@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
-from redstave.analysis.barwise import weighted_median
+from redstave.analysis.groups import weighted_median
 from redstave.analysis.passages import Passage, by_strand, passages
 from redstave.analysis.spots import spot_of
 from redstave.analysis.words import listed
