@@ -1,0 +1,108 @@
+"""The check `loud-where-only-soft-speaks`."""
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from redstave.analysis import Analysis
+from redstave.analysis.page import note_names
+from redstave.analysis.registers import Doubtful, doubtful
+from redstave.analysis.stretches import Stretch, spot_of_tones, stretches
+from redstave.checks.registry import Limits, Setting, check
+from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.line import level_name
+
+
+@check(
+    "loud-where-only-soft-speaks",
+    Claim.RISK,
+    sources=("handbooks",),
+    settings=(
+        Setting(
+            "least_seconds",
+            1.5,
+            "s",
+            "notes that touch the register for less than this in all are left alone",
+            "common-practice",
+        ),
+        Setting(
+            "least_others",
+            3.0,
+            "lines",
+            "with fewer lines of other instruments sounding, the weak register can still be heard",
+            "common-practice",
+        ),
+    ),
+)
+def loud_where_only_soft_speaks(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
+    """Find loud marks in registers that have no strength.
+
+    What it reports
+        Woodwind and brass notes marked louder than their register can sound while other
+        instruments play: low flutes, throat notes of the clarinet, high oboes and bassoons.
+
+    Why it matters
+        The mark asks for what the instrument does not have. The player forces, the tone spreads,
+        and in company it is still not heard.
+
+    How it is computed
+        The written pitch of each note is held against the zones in the data, and the level in force
+        against the loudest one that makes sense there. Other instruments must be sounding, and the
+        line must not be doubled by one: then the partner carries it. Passages of least_seconds.
+
+    Limits
+        What is heard in the end is judged by tune-covered; this looks at what is asked of a player.
+
+    Sources
+        handbooks: registers from memory, no measured limits.
+    """
+    gap = analysis.score.ticks_per_quarter
+    index = {id(tone): at for at, tone in enumerate(analysis.playing.tones)}
+    found = [
+        one
+        for one in doubtful("loud", analysis.score, analysis.playing, analysis.book)
+        if not analysis.shared.get(index[id(one.tone)])
+        and _others(analysis, one) >= limits["least_others"]
+    ]
+    strong = {id(one.tone): one.zone.level for one in found}
+    long_enough = [
+        stretch
+        for stretch in stretches([one.tone for one in found], gap)
+        if stretch.seconds >= limits["least_seconds"]
+    ]
+    for _, members in groupby(long_enough, key=lambda stretch: stretch.line):
+        same = list(members)
+        level = min(strong[id(tone)] for stretch in same for tone in stretch.tones)
+        yield _finding(analysis, same, level)
+
+
+def _others(analysis: Analysis, one: Doubtful) -> int:
+    """Return how many lines of other instruments sound when the tone begins."""
+    lines = analysis.playing.lines
+    mine = lines[one.tone.line].instrument
+    sounding = {
+        tone.line
+        for tone in analysis.playing.tones
+        if tone.start <= one.tone.start < tone.stop and lines[tone.line].instrument != mine
+    }
+    return len(sounding)
+
+
+def _finding(analysis: Analysis, same: Sequence[Stretch], strong: float) -> Finding:
+    score, playing = analysis.score, analysis.playing
+    tones = [tone for stretch in same for tone in stretch.tones]
+    loudest = max(tone.level for tone in tones)
+    return Finding(
+        "loud-where-only-soft-speaks",
+        tuple(spot_of_tones(score, playing, stretch.tones) for stretch in same),
+        (
+            Evidence("level marked", level_name(loudest), "", level_name(strong)),
+            Evidence(
+                "time in the register", round(sum(stretch.seconds for stretch in same), 1), "s"
+            ),
+        ),
+        (
+            ("instrument", playing.lines[same[0].line].name),
+            ("notes", note_names(score.notes_by_id[tone.notes[0]] for tone in tones)),
+            ("level", level_name(loudest)),
+        ),
+    )
