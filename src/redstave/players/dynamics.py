@@ -13,7 +13,7 @@ from redstave.players.words import senses, tokens
 _ACCENT = re.compile(r"^(?:[sr]f+z?|f+z)$")
 _ACCENT_THEN = re.compile(r"^s?(f+|mf)z?(p+)$")
 _PLAIN = re.compile(r"^(?:p+|f+|m[pf])$")
-_SUDDEN = frozenset({"subito", "sub", "plotzlich", "soudain", "suddenly"})
+SUDDEN = frozenset({"subito", "sub", "plotzlich", "soudain", "suddenly"})
 OPEN = -1  # a swell whose end is not printed
 
 
@@ -90,7 +90,7 @@ def _order(instruction: Instruction) -> tuple[int, int, str]:
 def _of_place(
     place: Place, dashes: dict[int, list[tuple[int, int]]], quarter: int
 ) -> Iterator[Instruction]:
-    sudden = any(word.lower() in _SUDDEN for word in tokens(place.text))
+    sudden = any(word.lower() in SUDDEN for word in tokens(place.text))
     for kind, value, attack in read_levels(place.text):
         stop = OPEN
         if kind == "swell":

@@ -80,16 +80,25 @@ def _of_part(score: Score, part: Part, known: Meters) -> Iterator[Statement]:
         if mark.kind == "word":
             texts[tick].append(mark.text)
         elif mark.value > 0:
-            rank = PLAYBACK if mark.name == "sound" else METRONOME
-            yield Statement(tick, rank, Said("number", mark.value), "")
+            printed = mark.name != "sound"
+            rank = METRONOME if printed else PLAYBACK
+            text = mark.text if printed else ""
+            yield Statement(tick, rank, Said("number", mark.value), text)
         elif said := _equation(mark.text):
             yield Statement(tick, EQUATION, said, mark.text)
     dashes = [span for span in part.spans_of("dashes") if span.start and span.stop]
     for tick, words in texts.items():
-        shown = " ".join(" ".join(words).split())
-        for said in read_words(" ".join(words), beat_at(known, tick)):
+        beat = beat_at(known, tick)
+        shown = _shown(words, beat)
+        for said in read_words(" ".join(words), beat):
             stop = _dashes_end(score, dashes, tick) if said.kind in CHANGES else OPEN
             yield Statement(tick, _rank(said), said, shown, stop)
+
+
+def _shown(words: Sequence[str], beat: float) -> str:
+    """Return the words that tell the tempo; all of them where only together they do."""
+    telling = [word for word in words if read_words(word, beat)]
+    return " ".join(" ".join(telling or words).split())
 
 
 def _rank(said: Said) -> int:
