@@ -15,9 +15,11 @@ from redstave.players.desks import numbers_of, order_of, seats_of
 from redstave.players.dividing import Section
 from redstave.players.labels import Label, labels
 from redstave.players.lines import Cast
-from redstave.players.sharing import TOLD, Desks, Who
+from redstave.players.sharing import TOLD, TOO_MANY, Desks, Who
 from redstave.players.texture import any_between
 from redstave.players.turns import turn_at
+
+BLOWN = frozenset({"woodwind", "brass"})
 
 
 class Given(NamedTuple):
@@ -67,7 +69,7 @@ class Assignment:
             return self._among_companions(note, tick)
         held = cast.sounds.get(note.instrument)
         line = turn_at(cast.turns, tick) if held is None else held
-        return (Given(line, self._share(line, note)),)
+        return (Given(line, self._share(line, note), self._doubt(line, note)),)
 
     def held(self, chain: Sequence[tuple[Note, int]]) -> Iterator[Held]:
         """Yield who plays a chain of tied notes, and how much of it.
@@ -96,6 +98,11 @@ class Assignment:
         if held not in desk.lines:
             held = turn_at(desk.turns, tick, desk.first)
         return desk.lines[held]
+
+    def _doubt(self, line: int, note: Note) -> str:
+        """Return TOO_MANY where one wind player has several notes."""
+        blown = self._cast.lines[line].family in BLOWN
+        return TOO_MANY if blown and self._cast.counted.stand(note).played > 1 else TOLD
 
     def _share(self, line: int, note: Note) -> float:
         """Return the players of one line behind one of several notes."""

@@ -27,7 +27,8 @@ def player_name(name: str, number: int) -> str:
 def _is_short(name: str) -> bool:
     """Whether a name ends in an abbreviation, whose full stop belongs to it."""
     words = phrase(name)
-    entry = lexicon().names.get(words) or lexicon().names.get(words[-1:])
+    known = lexicon().names
+    entry = known.get(words) or (known.get(words[-1:]) if words and len(words[-1]) > 1 else None)
     return entry is not None and entry.short
 
 

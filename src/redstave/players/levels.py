@@ -59,10 +59,22 @@ def _between(points: Sequence[LevelPoint], index: int, tick: float) -> InForce:
 
 
 class LevelTrack(NamedTuple):
-    """The levels of one stave; `assumed` counts the swells that lead to no mark."""
+    """The levels of one stave; `assumed` counts the swells that lead to no mark.
+
+    `ticks` are those of the points, kept to look a level up quickly.
+    """
 
     points: tuple[LevelPoint, ...]
     assumed: int
+    ticks: tuple[int, ...]
+
+    def at(self, tick: int) -> InForce:
+        """Return the level in force from a tick on, as `level_at`."""
+        return _between(self.points, bisect_right(self.ticks, tick) - 1, tick)
+
+    def before(self, tick: int) -> InForce:
+        """Return the level just before a tick, as `level_before`."""
+        return _between(self.points, bisect_left(self.ticks, tick) - 1, tick)
 
 
 def level_track(told: Sequence[Instruction], silences: Sequence[int], quarter: int) -> LevelTrack:
@@ -81,7 +93,9 @@ def level_track(told: Sequence[Instruction], silences: Sequence[int], quarter: i
         else:
             track.mark(event)
     track.finish()
-    return LevelTrack(tuple(track.points), track.assumed)
+    return LevelTrack(
+        tuple(track.points), track.assumed, tuple(point.tick for point in track.points)
+    )
 
 
 def _when(event: Instruction | Swell) -> tuple[int, bool]:

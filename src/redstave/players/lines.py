@@ -19,6 +19,7 @@ from redstave.players.desks import Desk, desks_of, numbers_of
 from redstave.players.dividing import Division, divisions
 from redstave.players.grouping import GroupKey, group_lines
 from redstave.players.harmonics import Harmonic, absorbed, harmonics_of
+from redstave.players.page import is_played
 from redstave.players.sections import (
     SectionKey,
     bars_with_notes,
@@ -32,6 +33,7 @@ from redstave.players.texture import Texture, texture
 from redstave.players.turns import Turn, extra_instruments, turns_of
 
 WINDS = frozenset({"woodwind", "brass", "unknown"})
+RARE = 0.01  # of the places with notes; our assumption, no source
 
 
 @dataclass(frozen=True)
@@ -121,7 +123,7 @@ def _cast(page: _Page, part: Part, naming: Naming) -> Cast:
     counted = texture(page.score, part, absorbed(harmonics))
     winds = part.staves == 1 and families <= WINDS
     if winds:
-        naming = counted_by_the_page(naming, counted)
+        naming = counted_by_the_page(part, naming, counted)
     lines, heads = [], []
     for index, instrument in enumerate(instruments):
         line, players = _line(page, part, naming, instrument, index, index >= len(in_turn))
@@ -145,12 +147,19 @@ def _cast(page: _Page, part: Part, naming: Naming) -> Cast:
     return _with_groups(page, bare) if alone else bare
 
 
-def counted_by_the_page(naming: Naming, counted: Texture) -> Naming:
+def counted_by_the_page(part: Part, naming: Naming, counted: Texture) -> Naming:
     """Count the players of a wind part whose name gives no number: as many as it has notes at once.
 
-    A name in the singular with chords on its stave ("Horn in F") is a shared stave all the same.
+    A name in the singular with chords on its stave ("Horn in F") is a shared stave all the same. A
+    number of notes met at less than RARE of the places is taken for a slip.
     """
-    at_once = counted.most + len(naming.companions) * (counted.most == 1)
+    places = len({(note.stave, note.bar, note.offset) for note in part.notes if is_played(note)})
+    usual = [
+        n
+        for n in counted.played
+        if sum(counted.played[m] for m in counted.played if m >= n) > RARE * places
+    ]
+    at_once = max(usual, default=1)
     if naming.numbers or at_once <= naming.players:
         return naming
     return replace(naming, players=at_once, counted=False)
@@ -163,7 +172,11 @@ def _with_desks(page: _Page, bare: Cast) -> Cast:
 
 
 def _with_groups(page: _Page, bare: Cast) -> Cast:
-    states = divisions(page.score, bare.part, bare.naming.divided)
+    key = section_key(bare.naming, bare.line.instrument, page.violins)
+    alone = key is not None and len(page.sections[key]) == 1
+    # "div. in 4" over several staves is one part a stave; only a lone stave holds all four.
+    named = bare.naming.divided if alone else min(1, bare.naming.divided)
+    states = divisions(page.score, bare.part, named)
     groups, lines = group_lines(bare.line, bare.counted, states)
     return replace(bare, lines=lines, heads=bare.heads * len(lines), groups=groups, states=states)
 

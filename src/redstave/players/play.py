@@ -16,7 +16,7 @@ from redstave.players.pitch import shifts
 from redstave.players.questions import about_casts, about_harmonics, about_levels, about_open_bars
 from redstave.players.techniques import said, technique_points
 from redstave.players.tempo import tempo_map
-from redstave.players.tones import Orders, Told, tones_of
+from redstave.players.tones import Clock, Orders, Told, tones_of
 
 
 def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Playing:
@@ -28,10 +28,11 @@ def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Pl
     casts = cast(score, forces)
     tempo, questions = tempo_map(score)
     told = _told(score, casts)
+    clock = Clock(tempo)
     tones: list[Tone] = []
     shared: list[OpenQuestion] = []
     for one, knows in zip(casts, told, strict=True):
-        made = tones_of(score, one, knows, tempo)
+        made = tones_of(score, one, knows, clock)
         tones.extend(made.tones)
         shared.extend(about_open_bars(score, one, made.open_bars))
     used = _used(casts, tones)

@@ -82,13 +82,15 @@ class Texture(NamedTuple):
 
     `stands` holds the notes that are not a single line; `bars` the voices of each crowded bar of a
     stave from the top; `parted` and `together` the ticks at which a stave has more than one note or
-    rest, and more than one note.
+    rest, and more than one note; `played` at how many places so many notes stand at once, by their
+    number, from 2.
     """
 
     stands: Mapping[str, Stand]
     bars: Mapping[StaveBar, Voices]
     parted: Mapping[int, tuple[int, ...]]
     together: Mapping[int, tuple[int, ...]]
+    played: Mapping[int, int]
 
     def stand(self, note: Note) -> Stand:
         """Return where a note stands; SINGLE when nothing stands beside it."""
@@ -98,11 +100,6 @@ class Texture(NamedTuple):
         """Return the voices of a crowded bar from the top; () in a plain bar."""
         return self.bars.get((stave, bar), ())
 
-    @property
-    def most(self) -> int:
-        """The most notes that stand on a stave at one moment."""
-        return max((stand.played for stand in self.stands.values()), default=1)
-
 
 def texture(score: Score, part: Part, absent: Collection[str] = ()) -> Texture:
     """Return what stands on the staves of a part; `absent` are the ids of notes nobody plays."""
@@ -110,6 +107,7 @@ def texture(score: Score, part: Part, absent: Collection[str] = ()) -> Texture:
     stands: dict[str, Stand] = {}
     parted: dict[int, set[int]] = defaultdict(set)
     together: dict[int, set[int]] = defaultdict(set)
+    played: dict[int, int] = defaultdict(int)
     for (stave, bar), voices in bars.items():
         start = score.bars[bar].start
         for offset, stood in _moments(voices):
@@ -119,8 +117,9 @@ def texture(score: Score, part: Part, absent: Collection[str] = ()) -> Texture:
                 parted[stave].add(start + offset)
             if stand.played > 1:
                 together[stave].add(start + offset)
+                played[stand.played] += 1
     stands.update(_grace_stands(part, bars, stands))
-    return Texture(stands, bars, _sorted(parted), _sorted(together))
+    return Texture(stands, bars, _sorted(parted), _sorted(together), played)
 
 
 def _sorted(ticks: Mapping[int, set[int]]) -> dict[int, tuple[int, ...]]:
@@ -162,9 +161,13 @@ def _from_top(voice: Voice, by_stems: bool) -> tuple[int, int, str]:
 
 
 def _event(chord: Sequence[Note]) -> Event:
+    first = chord[0]
+    if len(chord) == 1:
+        return Event(
+            first.offset, first.offset + first.duration, (first,) if is_played(first) else ()
+        )
     played = sorted((n for n in chord if is_played(n)), key=height, reverse=True)
-    stop = max(note.offset + note.duration for note in chord)
-    return Event(chord[0].offset, stop, tuple(played))
+    return Event(first.offset, max(n.offset + n.duration for n in chord), tuple(played))
 
 
 def height(note: Note) -> float:

@@ -20,7 +20,7 @@ from redstave.model.line import TechniquePoint, TempoMap, Tone
 from redstave.model.score import Note, Part, Score
 from redstave.players.assigning import Assignment, Held
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, OCTAVE, TOUCHED, absorbed, touched
-from redstave.players.levels import LevelTrack, level_at, level_before
+from redstave.players.levels import LevelTrack
 from redstave.players.lines import Cast
 from redstave.players.page import is_played
 from redstave.players.pitch import Shifts, shift_at
@@ -56,6 +56,14 @@ class Told:
     assignment: Assignment
 
 
+class Clock:
+    """The seconds at which what begins or ends at a tick does so; each is worked out once."""
+
+    def __init__(self, tempo: TempoMap) -> None:
+        self.begins = cache(tempo.seconds)
+        self.ends = cache(tempo.seconds_before)
+
+
 class Chain(NamedTuple):
     """One note, or the notes tied into one tone; `start` and `stop` in ticks of the score."""
 
@@ -84,12 +92,11 @@ def accent_db() -> float:
 class _Maker:
     """Makes the tones of one part."""
 
-    def __init__(self, score: Score, cast: Cast, told: Told, tempo: TempoMap) -> None:
+    def __init__(self, score: Score, cast: Cast, told: Told, clock: Clock) -> None:
         self._score = score
         self._cast = cast
         self._told = told
-        self._second = cache(tempo.seconds)
-        self._second_before = cache(tempo.seconds_before)
+        self._clock = clock
         self._accented = _accented(cast.part)
         self._strings = tuning().get(cast.line.instrument, ())
         self.open_bars: dict[str, set[int]] = defaultdict(set)
@@ -100,17 +107,17 @@ class _Maker:
             (note,) = chain.notes
             for given in self._told.assignment.given(note, chain.start):
                 held = Held(given.line, given.players, 0, 0, given.open)
-                yield self._tone(chain, held, self._second(chain.start))
+                yield self._tone(chain, held, self._clock.begins(chain.start))
             return
         placed = [(note, self._tick(note)) for note in chain.notes]
         for held in self._told.assignment.held(placed):
             part = self._part_of(chain, held)
-            yield self._tone(part, held, self._second(part.start))
+            yield self._tone(part, held, self._clock.begins(part.start))
 
     def graces(self, note: Note, before: int) -> Iterator[Tone]:
         """Make the tones of a grace note; `before` counts the graces from it to the main note."""
         tick = self._tick(note)
-        start_s = max(0.0, self._second(tick) - before * GRACE_SECONDS)
+        start_s = max(0.0, self._clock.begins(tick) - before * GRACE_SECONDS)
         for given in self._told.assignment.given(note, tick):
             held = Held(given.line, given.players, 0, 0, given.open)
             yield self._tone(Chain((note,), tick, tick), held, start_s, start_s + GRACE_SECONDS)
@@ -130,35 +137,40 @@ class _Maker:
         note, tick = chain.notes[0], chain.start
         if held.open:
             self.open_bars[held.open].add(note.bar)
-        orders, stave = self._told.orders[held.line], note.stave
-        points = (orders.levels.get(stave) or orders.levels[1]).points
-        words = technique_at(orders.techniques.get(stave) or orders.techniques[1], tick)
-        level = level_at(points, tick)
-        stop = level_before(points, chain.stop) if chain.stop > tick else level
-        key = chord_key(note)
+        orders, key = self._told.orders[held.line], chord_key(note)
+        levels = orders.levels.get(note.stave) or orders.levels[1]
+        level = levels.at(tick)
+        stop = levels.before(chain.stop) if chain.stop > tick else level
+        points = orders.techniques.get(note.stave) or orders.techniques[1]
+        words = points[0] if len(points) == 1 else technique_at(points, tick)
+        technique, measured = self._technique(note, key, words)
+        return Tone(
+            self._told.first + held.line,
+            self._ids(chain.notes),
+            note.bar,
+            tick,
+            chain.stop,
+            start_s,
+            self._clock.ends(chain.stop) if stop_s is None else stop_s,
+            self._midi(note, tick, words),
+            held.players,
+            level.level,
+            stop.level,
+            level.known,
+            technique,
+            0.0 if held.continued else self._accent(orders, key, note, tick),
+            note.kind == "unpitched",
+            held.continued,
+            measured,
+        )
+
+    def _technique(self, note: Note, key: ChordKey, words: TechniquePoint) -> tuple[str, bool]:
+        """Return the technique of a note, and whether it is a measured tremolo."""
         signs = self._cast.signs
         sign = "harmonic" if note.id in self._cast.harmonics else signs.techniques.get(key, "")
         strokes = signs.strokes.get(key)
         technique = one_technique(words, sign, strokes is not None)
-        return Tone(
-            line=self._told.first + held.line,
-            notes=self._ids(chain.notes),
-            bar=note.bar,
-            start=tick,
-            stop=chain.stop,
-            start_s=start_s,
-            stop_s=self._second_before(chain.stop) if stop_s is None else stop_s,
-            midi=self._midi(note, tick, words),
-            players=held.players,
-            level=level.level,
-            level_stop=stop.level,
-            level_known=level.known,
-            technique=technique,
-            accent_db=0.0 if held.continued else self._accent(orders, key, note, tick),
-            unpitched=note.kind == "unpitched",
-            continued=held.continued,
-            measured=technique == "tremolo" and is_measured(note, strokes or 0.0, words),
-        )
+        return technique, technique == "tremolo" and is_measured(note, strokes or 0.0, words)
 
     def _ids(self, notes: Sequence[Note]) -> tuple[str, ...]:
         """Return the ids of notes, with those that belong to the same harmonic."""
@@ -190,9 +202,9 @@ class _Maker:
         return found[0] if found else sounding
 
 
-def tones_of(score: Score, cast: Cast, told: Told, tempo: TempoMap) -> Made:
+def tones_of(score: Score, cast: Cast, told: Told, clock: Clock) -> Made:
     """Return the tones of a part, and the bars in which the page leaves something open."""
-    maker = _Maker(score, cast, told, tempo)
+    maker = _Maker(score, cast, told, clock)
     absent = absorbed(cast.harmonics)
     tones = [tone for chain in chains(score, cast.part, absent) for tone in maker.tones(chain)]
     tones.extend(
