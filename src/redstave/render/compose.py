@@ -4,19 +4,17 @@ import re
 from collections.abc import Sequence
 
 from redstave.analysis import Analysis
-from redstave.analysis.barwise import by_line_and_bar
 from redstave.checks import catalogue
 from redstave.model.finding import Claim, Finding
 from redstave.model.review import Provenance, Review
 from redstave.model.score import Score
+from redstave.render.hearing_rows import hearing_rows
 from redstave.render.ink import rehearsal_letters
-from redstave.render.level_plan import FAMILIES, level_rows
+from redstave.render.level_plan import level_rows
 from redstave.render.places import Sounding, requests
 from redstave.render.sources import cited
 from redstave.render.view import (
-    Audibility,
     Fact,
-    HearingRow,
     RemarkView,
     ReviewView,
     WholePiece,
@@ -54,7 +52,7 @@ def whole_piece(analysis: Analysis) -> WholePiece:
     return WholePiece(
         bars=tuple(bar_name(bar.index, score) for bar in score.bars),
         letters=rehearsal_letters(score),
-        hearing=_hearing_rows(analysis),
+        hearing=hearing_rows(analysis),
         levels=level_rows(score, analysis.playing),
     )
 
@@ -100,21 +98,6 @@ def _sounding(score: Score) -> dict[str, frozenset[int]]:
         part.id: frozenset(note.bar for note in part.notes if note.kind != "rest")
         for part in score.parts
     }
-
-
-def _hearing_rows(analysis: Analysis) -> tuple[HearingRow, ...]:
-    """Return a row for every line that plays; bars nobody could judge are marked as such."""
-    bars, lines = len(analysis.score.bars), analysis.playing.lines
-    cells = [[Audibility.SILENT] * bars for _ in lines]
-    for tone in analysis.playing.tones:
-        cells[tone.line][tone.bar] = Audibility.UNKNOWN
-    for record in by_line_and_bar(analysis.hearing):
-        cells[record.line][record.bar] = Audibility(str(record.state))
-    return tuple(
-        HearingRow(line.name, FAMILIES.get(line.family, line.family), tuple(row))
-        for line, row in zip(lines, cells, strict=True)
-        if any(cell is not Audibility.SILENT for cell in row)
-    )
 
 
 def _provenance(made: Provenance) -> list[Fact]:
