@@ -17,6 +17,8 @@ ROOT = Path(__file__).resolve().parents[1]
 PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 
+COMMANDS = ["facts", "review", "hear", "try", "try for a line"]
+
 # One flute below its compass, over a louder trombone.
 ENTRY = """\
 title: Two Players
@@ -81,7 +83,7 @@ def fits(shown: Any, real: Any) -> bool:
 
 @pytest.fixture(scope="module")
 def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
-    """What the three commands give for a small entry, by command."""
+    """What the commands give for a small entry, by command, in the order of docs/json.md."""
     path = tmp_path_factory.mktemp("entry") / "two.tiny"
     path.write_text(ENTRY, encoding="utf-8")
     analysis = app.open_entry(path)
@@ -90,10 +92,12 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
         "facts": app.facts(analysis),
         "review": app.review_json(done, analysis),
         "hear": app.hear(analysis),
+        "try": app.try_changes(analysis, [app.Request(who="Trombone", bars="1-2", level="p")]),
+        "try for a line": app.help_heard(analysis, "Flute", "2"),
     }
 
 
-@pytest.mark.parametrize(("place", "name"), list(enumerate(["facts", "review", "hear"])))
+@pytest.mark.parametrize(("place", "name"), list(enumerate(COMMANDS)))
 def test_json_has_the_shape_shown(printed: dict[str, Any], place: int, name: str) -> None:
     """The keys shown for a command are the keys it prints, no more and no fewer."""
     shown = json.loads(blocks(ROOT / "docs" / "json.md", "json")[place])
@@ -106,6 +110,8 @@ def test_the_small_entry_shows_something(printed: dict[str, Any]) -> None:
     assert printed["review"]["findings"]
     assert printed["facts"]["parts"]
     assert printed["hear"]["lines"]
+    assert printed["try"]["changes"]["each"]
+    assert printed["try for a line"]["helped"][0]["ways"]
 
 
 def test_worked_example_of_a_check_works(tmp_path: Path) -> None:

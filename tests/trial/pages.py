@@ -18,7 +18,7 @@ p C3/1 | C3/1 | F3/1 | G2/1 |.
 """
 
 # Every mark a change may meet: a swell, a tie over the barline, pizzicato, an accent, a grace, a
-# doubling that ends, two players on one note and on two.
+# doubling that ends, two players on one note and on two, a section that divides.
 MARKS = """\
 part Oboe
 p < C5/4 D5 E5 F5 = | f G5/2. A5/4~ | A5/1 | ^B5 C6/2:accent p r |.
@@ -29,7 +29,7 @@ part Viola
 part Horn 1. 2
 "a 2" mf E4/1 | F4/1 | [E4 G4]/1 | R |.
 part Violin I
-p C5/4 D5 E5 F5 | G5/2. A5/4~ | A5/2 E5 | F5/1 |.
+p C5/4 D5 E5 F5 | G5/2. A5/4~ | A5/2 E5 | "div." [F5 A5]/1 |.
 part Violoncello | clef=bass
 mf C3/1~ | C3/2 D3 | E3/1 | F3/1 |.
 """

@@ -39,6 +39,12 @@ def tones(playing: Playing, name: str, bar: int = 0) -> list[Tone]:
     ]
 
 
+def taken(who: str, what: TakenOver) -> set[str]:
+    """Return the techniques of what another instrument takes over in bar 1."""
+    playing = changed(who, 1, 1, what)
+    return {tone.technique for tone in playing.tones if tone.line == len(playing.lines) - 1}
+
+
 def test_a_level_flattens_a_swell() -> None:
     """A level set in the bars of a hairpin is the level of every tone there, and known."""
     told = tones(changed("Oboe", 1, 1, Level(2.0)), "Oboe", 1)
@@ -62,7 +68,7 @@ def test_a_step_keeps_a_swell() -> None:
 )
 def test_a_step_keeps_its_bounds(step: Step, level: float) -> None:
     """No step goes beyond its bounds: p three softer is pp where pp is the softest."""
-    assert tones(changed("Violin I", 4, 4, step), "Violin I", 4)[0].level == level
+    assert tones(changed("Violin I", 3, 3, step), "Violin I", 3)[0].level == level
 
 
 def test_a_bound_moves_nobody_towards_it() -> None:
@@ -133,6 +139,14 @@ def test_players_share_what_is_struck_together() -> None:
     assert tones(changed("Horn 1", 1, 1, Players(2.0)), "Horn 1", 1)[0].players == 2.0
 
 
+def test_half_a_section_is_half_of_each_division() -> None:
+    """Seven of fourteen violins: seven while they play together, half as many in each half."""
+    playing = changed("Violin I", 3, 4, Players(7.0))
+    assert {tone.players for tone in tones(playing, "Violin I", 3)} == {7.0}
+    halves = [t for t in playing.tones if playing.lines[t.line].of == "P5"]
+    assert [tone.players for tone in halves] == [3.5, 3.5]
+
+
 def test_another_instrument_takes_over() -> None:
     """The tones pass to a new line with name, family and players of its own, an octave lower."""
     playing = changed("Violoncello", 1, 2, BASSOON)
@@ -149,9 +163,9 @@ def test_another_instrument_takes_over() -> None:
 
 def test_taking_over_leaves_a_technique_behind() -> None:
     """What was plucked is blown when a wind takes over, and stays plucked in the family."""
-    assert {t.technique for t in changed("Viola", 1, 1, BASSOON).tones if t.line == 7} == {""}
+    assert taken("Viola", BASSOON) == {""}
     cello = TakenOver("cello", "Cello", "strings", 8, True)
-    assert {t.technique for t in changed("Viola", 1, 1, cello).tones if t.line == 7} == {"pizz"}
+    assert taken("Viola", cello) == {"pizz"}
 
 
 def test_an_octave_moves_the_sound_only() -> None:

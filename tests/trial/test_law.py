@@ -22,10 +22,11 @@ from redstave.model.change import (
     TakenOver,
     Technique,
 )
-from redstave.trial import attempt
+from redstave.trial import attempt, select_lines
 from tests.trial.pages import COVERED_FLUTE, MARKS, page
 
 PAGES = [page(MARKS), page(COVERED_FLUTE)]
+HORNS = select_lines(PAGES[1].playing, "Horns")
 alterations = st.one_of(
     st.builds(Level, st.sampled_from([1.0, 2.0, 4.5, 7.0])),
     st.builds(Step, st.sampled_from([-3.0, -1.0, 1.0, 2.5])),

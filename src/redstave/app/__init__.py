@@ -6,13 +6,16 @@ from redstave.app.facts import facts
 from redstave.app.hear import hear
 from redstave.app.letter import write_letter
 from redstave.app.pages import check_pages
+from redstave.app.requests import Request, read_requests
 from redstave.app.review import choose, fails, review
 from redstave.app.review_json import review_json
 from redstave.app.settings import NO_SETTINGS, read_settings
 from redstave.app.steps import Tell, prepare
+from redstave.app.trials import help_heard, try_changes
 
 __all__ = [
     "NO_SETTINGS",
+    "Request",
     "Tell",
     "check_pages",
     "choose",
@@ -20,13 +23,16 @@ __all__ = [
     "facts",
     "fails",
     "hear",
+    "help_heard",
     "open_entry",
     "parse_forces",
     "parse_hall",
     "parse_players",
     "prepare",
+    "read_requests",
     "read_settings",
     "review",
     "review_json",
+    "try_changes",
     "write_letter",
 ]

@@ -11,6 +11,7 @@ from redstave.cli.demo import demo
 from redstave.cli.facts import facts
 from redstave.cli.hear import hear
 from redstave.cli.review import review
+from redstave.cli.try_ import try_
 
 
 @click.group()
@@ -23,7 +24,7 @@ def commands() -> None:
     """
 
 
-for command in (review, facts, hear, checks, demo):
+for command in (review, facts, hear, try_, checks, demo):
     commands.add_command(command)
 
 

@@ -3,7 +3,7 @@
 from redstave.trial.apply import apply
 from redstave.trial.compare import LineTrial, Outcome, Trial, attempt
 from redstave.trial.moves import Kind
-from redstave.trial.select import select_line, select_lines, successor
+from redstave.trial.select import select_lines, successor
 from redstave.trial.ways import WayOut, ways_out
 
 __all__ = [
@@ -14,7 +14,6 @@ __all__ = [
     "WayOut",
     "apply",
     "attempt",
-    "select_line",
     "select_lines",
     "successor",
     "ways_out",

@@ -32,8 +32,10 @@ def altering(what: Alteration, playing: Playing, successor: Mapping[int, int]) -
                 level=stepped(tone.level, what), level_stop=stepped(tone.level_stop, what)
             )
         case Players(players):
-            together = sounding_together(playing.tones)
-            return lambda tone: tone._replace(players=max(1.0, players / together(tone)))
+            share, together = division(playing.lines), sounding_together(playing.tones)
+            return lambda tone: tone._replace(
+                players=max(1.0, players * share[tone.line] / together(tone))
+            )
         case LeftOut():
             return lambda _: None
         case Octave(octaves):
@@ -42,6 +44,14 @@ def altering(what: Alteration, playing: Playing, successor: Mapping[int, int]) -
             return lambda tone: tone._replace(technique=technique)
         case TakenOver():
             return lambda tone: _taken_over(tone, what, playing, successor)
+
+
+def division(lines: Sequence[Line]) -> tuple[float, ...]:
+    """Return for each line which share of its section's players it has: 1 where it is whole."""
+    whole = {line.id: line for line in lines}
+    return tuple(
+        line.players / whole[line.of].players if line.of and line.section else 1.0 for line in lines
+    )
 
 
 def sounding_together(tones: Sequence[Tone]) -> Callable[[Tone], int]:

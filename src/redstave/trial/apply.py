@@ -67,7 +67,7 @@ def _nothing_altered(playing: Playing, change: Change, bars: Sequence[Bar]) -> s
     names = ", ".join(line.name for line in playing.lines if line.id in change.lines)
     first, last = bars[change.first].number, bars[change.last].number
     where = f"bar {first}" if change.first == change.last else f"bars {first}-{last}"
-    return f"this change alters nothing: in {where}, {names} rest or play so already"
+    return f"this change alters nothing: in {where} there is nothing of {names} that it could alter"
 
 
 def _levels(

@@ -2,13 +2,13 @@
 
 The unit is the choir or the section over all the bars: one instruction many players can follow.
 The cost is ours (no source) and says what an arranger would rather do: an instruction costs 4, each
-level beyond the first 2, each line 0.1; more for one line out of its section (3), for other players
-(1) and for other notes (3). So one section one level softer comes before a choir, a choir before
-two instructions, one step before two, and a single player last.
+level beyond the first 2, each line 0.1; more for one stave (2) or one line (3) out of its section,
+for other players (1) and for other notes (3). So one section one level softer comes before a choir,
+a choir before two instructions, one step before two, and a single player last.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -32,7 +32,8 @@ CHOIRS = ("woodwind", "brass", "strings")
 HALF, WHOLE = 0.5, 0.9  # shares of strands: doubled for the most part, doubled throughout
 
 INSTRUCTION, FURTHER_STEP, EACH_LINE = 4.0, 2.0, 0.1
-ONE_OF_SECTION, OTHER_PLAYERS, OTHER_NOTES = 3.0, 1.0, 3.0
+STAVE_OF_SECTION, LINE_OF_SECTION = 2.0, 3.0
+OTHER_PLAYERS, OTHER_NOTES = 1.0, 3.0
 
 
 class Kind(StrEnum):
@@ -139,21 +140,32 @@ def _section(line: Line) -> tuple[str, int]:
 
 
 def _groups(where: Scene) -> Iterator[tuple[frozenset[int], float]]:
-    """Yield sections, choirs and single lines that cover, and what it costs to address each."""
+    """Yield sections, choirs, staves and single lines, and what it costs to address each."""
     lines = where.analysis.playing.lines
     sections = _sections(where)
-    covering = frozenset().union(*sections)
-    sounding = frozenset(np.unique(where.view.line).tolist()) - where.tune
     for section in sections:
         yield section, INSTRUCTION
-        if len(section) > 1:
-            for at in sorted(section):
-                if where.share.get(at, 0.0) >= SMALLEST_SHARE:
-                    yield frozenset([at]), INSTRUCTION + ONE_OF_SECTION
+        yield from _parts_of(where, section)
+    covering = frozenset[int]().union(*sections)
+    sounding = frozenset(np.unique(where.view.line).tolist()) - where.tune
     for family in CHOIRS:
         choir = frozenset(at for at in sounding if lines[at].family == family)
         if len(choir & covering) > 1 and choir not in sections:
             yield choir, INSTRUCTION
+
+
+def _parts_of(where: Scene, section: frozenset[int]) -> Iterator[tuple[frozenset[int], float]]:
+    """Yield the staves and lines of a section that cover, where it has several."""
+    lines = where.analysis.playing.lines
+    staves: dict[str, set[int]] = defaultdict(set)
+    for at in section:
+        staves[lines[at].part].add(at)
+    covering = [at for at in sorted(section) if where.share.get(at, 0.0) >= SMALLEST_SHARE]
+    for stave in staves.values():
+        if 1 < len(stave) < len(section) and stave & set(covering):
+            yield frozenset(stave), INSTRUCTION + STAVE_OF_SECTION
+    if len(section) > 1:
+        yield from ((frozenset([at]), INSTRUCTION + LINE_OF_SECTION) for at in covering)
 
 
 def _quieter(where: Scene) -> Iterator[Move]:
@@ -187,15 +199,15 @@ def _thinner(where: Scene) -> Iterator[Move]:
     lines = where.analysis.playing.lines
     cost = INSTRUCTION + OTHER_PLAYERS
     for section in _sections(where):
-        players = {lines[at].players for at in section}
+        players = {_whole(lines, at).players for at in section}
         if min(voice.players for voice in where.voices(section)) >= 2.0 and len(players) == 1:
-            half = Players(float(players.pop() // 2))
+            half = Players(players.pop() / 2.0)
             yield Move(
                 Kind.THIN,
                 where.change(section, half),
                 section,
                 cost + EACH_LINE * len(section),
-                lambda voice: voice._replace(players=max(1.0, voice.players // 2)),
+                lambda voice: voice._replace(players=max(1.0, voice.players / 2.0)),
             )
     for at, share in where.share.items():
         partner = _partner(where, at)
@@ -208,6 +220,13 @@ def _thinner(where: Scene) -> Iterator[Move]:
                 lambda _: None,
                 frozenset([partner]),
             )
+
+
+def _whole(lines: Sequence[Line], at: int) -> Line:
+    """Return the line that has all the players of a divided section."""
+    line = lines[at]
+    home = [one for one in lines if line.section and one.id == line.of]
+    return home[0] if home else line
 
 
 def _partner(where: Scene, line: int) -> int | None:

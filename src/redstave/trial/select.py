@@ -25,23 +25,18 @@ SECTIONS = frozenset({"violin", "viola", "cello", "double-bass"})
 def select_lines(playing: Playing, who: str) -> tuple[str, ...]:
     """Return the ids of the lines that a text such as "Horns, Trombone 1, strings" names.
 
-    Comma separated: names as on the page, instruments (a plural means all of them, numbers pick
-    players), families. InputError where a word names nobody, or leaves open which line is meant.
+    Comma separated: names of lines, instruments (a plural means all of them, numbers pick players),
+    families. Whoever divides is meant with his section. InputError where a word names nobody, or
+    leaves open which line is meant.
     """
     words = [" ".join(word.split()) for word in who.split(",") if word.strip()]
     if not words:
         raise InputError(f"say who is meant: {_list(playing.lines)}, or a family such as brass")
-    chosen = {line.id for word in words for line in _named(playing.lines, word)}
+    chosen = {line.id: line for word in words for line in _named(playing.lines, word)}
+    for line in playing.lines:  # a line comes after the one whose players it has
+        if line.of in chosen and line.instrument == chosen[line.of].instrument:
+            chosen[line.id] = line
     return tuple(line.id for line in playing.lines if line.id in chosen)
-
-
-def select_line(playing: Playing, who: str) -> int:
-    """Return the one line (index) that a text names; InputError where it is none or several."""
-    found = select_lines(playing, who)
-    if len(found) > 1:
-        names = _list([line for line in playing.lines if line.id in found])
-        raise InputError(f'"{who}" means several lines ({names}); name one of them')
-    return next(index for index, line in enumerate(playing.lines) if line.id in found)
 
 
 def _named(lines: Sequence[Line], word: str) -> list[Line]:
@@ -61,13 +56,15 @@ def _named(lines: Sequence[Line], word: str) -> list[Line]:
 def _of_instrument(lines: Sequence[Line], word: str) -> list[Line]:
     naming = resolve_name(word)
     understood = bool(naming.instrument) and not naming.leftover
-    found = [line for line in lines if understood and line.instrument == naming.instrument]
+    instrument = {line.id: line.instrument for line in lines}
+    whole = [line for line in lines if instrument.get(line.of) != line.instrument]
+    found = [line for line in whole if understood and line.instrument == naming.instrument]
     numbers = set(naming.numbers)
     if numbers:
         found = [line for line in found if numbers & set(line.numbers)]
     if not found:
         raise InputError(
-            f'nobody here is called "{word}"; there are {_list(lines)}, and the families '
+            f'nobody here is called "{word}"; there are {_list(whole)}, and the families '
             f"{', '.join(sorted({line.family for line in lines}))}"
         )
     if len(found) > 1 and not naming.plural and not numbers:
@@ -82,11 +79,13 @@ def _list(lines: Iterable[Line]) -> str:
     return ", ".join(dict.fromkeys(line.name for line in lines))
 
 
-def successor(text: str, octaves: int, forces: Forces, book: InstrumentBook) -> TakenOver:
+def successor(
+    text: str, octaves: int, forces: Forces, book: InstrumentBook, players: int | None = None
+) -> TakenOver:
     """Return who takes over when a text such as "Bassoon" or "Violas" names the instrument.
 
     A plural of strings is the whole section, one of winds as many players as it says (two if it
-    does not). InputError for a name that is not known.
+    does not), unless `players` says how many. InputError for a name that is not known.
     """
     naming = resolve_name(text)
     if naming.instrument not in book:
@@ -94,11 +93,12 @@ def successor(text: str, octaves: int, forces: Forces, book: InstrumentBook) -> 
     instrument = book[naming.instrument]
     section = instrument.id in SECTIONS and naming.plural
     number = naming.numbers[0] if naming.numbers else 0
+    usual = forces.section(instrument.id, number) if section else naming.players
     return TakenOver(
         instrument.id,
         instrument.name,
         instrument.family,
-        forces.section(instrument.id, number) if section else naming.players,
+        usual if players is None else players,
         section,
         octaves,
     )

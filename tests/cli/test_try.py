@@ -1,0 +1,106 @@
+"""`redstave try` as a teacher types it."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.test_commands import ENTRY, redstave
+
+HORNS = ["try", ENTRY, "--bars", "14-16", "--who", "Horns"]
+FLUTE = ["try", ENTRY, "--bars", "14-16", "--help-heard", "Flute 1"]
+
+
+def test_a_trial_shows_before_and_after(root: Path) -> None:
+    """The change is said in words, then each line stands with state, margin and doubt twice."""
+    run = redstave(root, *HORNS, "--level", "p")
+    assert run.returncode == 0, run.stderr
+    said, *table = run.stdout.splitlines()
+    assert said == "Mark Horn in F 1. 2 p in bars 14–16."  # the others rest there
+    flute = next(row for row in table if row.startswith("Flute 1"))
+    assert flute.count("covered") == 2
+    assert flute.count("±") == 2
+    assert "The ear and the rehearsal decide." in " ".join(run.stdout.split())
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--level", "-2"],
+        ["--players", "2", "--technique", "mute"],
+        ["--octave", "-1"],
+        ["--as", "Bassoon", "--octave", "-1"],
+        ["--without"],
+        ["--level", "pp", "--forces", "8.7.5.4.3", "--hall", "default", "--tail"],
+    ],
+)
+def test_every_kind_of_change_can_be_asked_for(root: Path, words: list[str]) -> None:
+    """Each option gives one JSON document whose lines have a before or an after."""
+    run = redstave(root, *HORNS, *words, "--json")
+    assert run.returncode == 0, run.stderr
+    data = json.loads(run.stdout)
+    assert data["changes"]["each"]
+    assert all(line["before"] or line["after"] for line in data["lines"])
+
+
+def test_changes_from_a_file_add_to_the_options(root: Path, tmp_path: Path) -> None:
+    """A file of changes is made together with what the options ask for."""
+    path = tmp_path / "changes.toml"
+    path.write_text('[[change]]\nwho = "strings"\nbars = "14-16"\nlevel = -1\n', encoding="utf-8")
+    run = redstave(root, *HORNS, "--level", "p", "--changes", str(path), "--json")
+    assert run.returncode == 0, run.stderr
+    assert len(json.loads(run.stdout)["changes"]["each"]) == 2
+
+
+def test_help_finds_what_was_planted(root: Path) -> None:
+    """The covered flute of the demo is brought out, with margins before and after and ±."""
+    run = redstave(root, *FLUTE)
+    assert run.returncode == 0, run.stderr
+    text = " ".join(run.stdout.split())
+    assert "Flute 1, bars 14–16: ○ covered" in text
+    assert "• Mark " in text
+    assert "the margin of Flute 1 rises from −" in text
+    data = json.loads(redstave(root, *FLUTE, "--json").stdout)
+    (helped,) = data["helped"]
+    assert 1 <= len(helped["ways"]) <= 3
+    assert all(way["after"]["state"] == "heard" for way in helped["ways"])
+
+
+def test_help_for_tunes_looks_through_the_score(root: Path) -> None:
+    """Asked for tunes, every covered tune is found; the demo has the one that was planted."""
+    data = json.loads(redstave(root, "try", ENTRY, "--help-heard", "tunes", "--json").stdout)
+    assert [(one["line"], one["first_bar"]) for one in data["helped"]] == [("Flute 1", 14)]
+
+
+def test_what_is_heard_needs_no_help(root: Path) -> None:
+    """A line that is heard as it stands is told so."""
+    run = redstave(root, "try", ENTRY, "--bars", "14-16", "--help-heard", "Double Bass")
+    assert run.returncode == 0, run.stderr
+    assert "It is heard as it stands." in run.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["try", ENTRY], "say what to try"),
+        (["try", ENTRY, "--bars", "14-16", "--level", "p"], "say who is meant"),
+        (["try", ENTRY, "--who", "Horns", "--level", "p"], "which bars"),
+        (HORNS, "say what Horns should do"),
+        ([*HORNS, "--level", "loud"], '"loud" is not a level'),
+        (["try", ENTRY, "--bars", "14", "--who", "Kazoo", "--level", "p"], "Violin I, Violin II"),
+        (["try", ENTRY, "--bars", "14", "--who", "Horn", "--level", "p"], "Horn in F 4"),
+        (["try", ENTRY, "--bars", "1-2", "--who", "Tuba", "--without"], "alters nothing"),
+        (["try", ENTRY, "--changes", "no-such.toml"], "no-such.toml"),
+        ([*FLUTE, "--level", "p"], "--help-heard looks for changes itself"),
+        (["try", ENTRY, "--help-heard", "Flute 1"], "in which bars"),
+        (["try", ENTRY, "--bars", "14", "--help-heard", "Horns"], "several lines"),
+    ],
+)
+def test_what_cannot_be_tried_is_told_in_one_sentence(
+    root: Path, words: list[str], told: str
+) -> None:
+    """Nonsense gives one line on standard error, exit status 2, and no traceback."""
+    run = redstave(root, *words)
+    assert run.returncode == 2
+    assert told in run.stderr
+    assert len(run.stderr.strip().splitlines()) == 1
