@@ -8,7 +8,9 @@ from numpy.typing import NDArray
 
 from redstave.analysis.again import hear_again, same_notes
 from redstave.analysis.bowed import Bowed, bowed_parts
+from redstave.analysis.doubles import Judged, judged
 from redstave.analysis.hearing import Hearing, hear
+from redstave.analysis.held import Stops, held_stops
 from redstave.analysis.movement import Movement, movement
 from redstave.analysis.players_level import PlayersLevel
 from redstave.analysis.slices import Slices, cut
@@ -125,6 +127,16 @@ class Analysis:
     def bowed(self) -> tuple[Bowed, ...]:
         """The parts for bowed strings, with their chords by time."""
         return bowed_parts(self.score, self.playing)
+
+    @cached_property
+    def double_notes(self) -> tuple[Judged, ...]:
+        """The passages of several notes at once in the parts for bowed strings."""
+        return tuple(judged(self.score, self.playing, self.book))
+
+    @cached_property
+    def stops(self) -> tuple[Stops, ...]:
+        """The chords that single players of bowed strings are to hold."""
+        return tuple(held_stops(self.double_notes, self.playing, self.book))
 
     @cached_property
     def leads(self) -> tuple[Lead, ...]:

@@ -9,17 +9,18 @@ Two checks speak about such places, and no place is told by both:
   single chords belong to the same story.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from redstave.analysis.analysis import Analysis
 from redstave.analysis.division import Passage, Place, Says, passages
 from redstave.analysis.heads import not_as_printed
 from redstave.analysis.page import Chord, chords, marks_by_note
 from redstave.analysis.staffing import Staffing, staffing
 from redstave.analysis.stops import has_open_string
 from redstave.analysis.strings import Strings, sounding, strings_of
+from redstave.instruments import InstrumentBook
 from redstave.model.finding import Spot
+from redstave.model.line import Playing
 from redstave.model.score import Part, Score
 
 #: Signs under which the notes of a chord need not be held together.
@@ -59,10 +60,10 @@ class Told(NamedTuple):
     stops: tuple[Judged, ...]
 
 
-def told(analysis: Analysis) -> Iterator[Told]:
+def told(double_notes: Iterable[Judged]) -> Iterator[Told]:
     """Yield the double notes of each string part, sorted by what is to be said about them."""
     by_part: dict[str, list[Judged]] = {}
-    for one in judged(analysis):
+    for one in double_notes:
         by_part.setdefault(one.part.id, []).append(one)
     for ones in by_part.values():
         series = [one for one in ones if one.unmarked and one.series]
@@ -81,14 +82,13 @@ def _in_order(ones: list[Judged]) -> tuple[Judged, ...]:
     return tuple(sorted(ones, key=lambda one: one.passage.places[0].tick))
 
 
-def judged(analysis: Analysis) -> Iterator[Judged]:
+def judged(score: Score, playing: Playing, book: InstrumentBook) -> Iterator[Judged]:
     """Yield every passage of several notes at once in the parts for bowed strings."""
-    score = analysis.score
-    players = staffing(analysis.playing)
-    pitches = sounding(analysis.playing)
+    players = staffing(playing)
+    pitches = sounding(playing)
     for part in score.parts:
         who = players.get(part.id)
-        strings = strings_of(who.instrument, analysis.book) if who else None
+        strings = strings_of(who.instrument, book) if who else None
         if who is not None and strings is not None:
             yield from _judged(score, part, pitches, who, strings)
 

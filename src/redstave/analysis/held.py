@@ -5,16 +5,16 @@ and four notes on one stem and a chord that stands alone are read as stops; a se
 a time may be either, and is asked about elsewhere (`doubles`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from redstave.analysis.analysis import Analysis
 from redstave.analysis.division import Place, Says
-from redstave.analysis.doubles import Judged, judged
+from redstave.analysis.doubles import Judged
 from redstave.analysis.fingers import Grip, Hand, easiest_grip, hand_of
 from redstave.analysis.staffing import staffing
 from redstave.analysis.strings import Strings, strings_of
-from redstave.model.line import Line
+from redstave.instruments import InstrumentBook
+from redstave.model.line import Line, Playing
 from redstave.model.score import Part
 
 
@@ -36,12 +36,14 @@ class Stops(NamedTuple):
     stops: tuple[Stop, ...]
 
 
-def held_stops(analysis: Analysis) -> Iterator[Stops]:
+def held_stops(
+    double_notes: Iterable[Judged], playing: Playing, book: InstrumentBook
+) -> Iterator[Stops]:
     """Yield the chords of each string part that one player is to hold, and can."""
-    lines = {part: who.lines[0] for part, who in staffing(analysis.playing).items()}
-    for one in judged(analysis):
+    lines = {part: who.lines[0] for part, who in staffing(playing).items()}
+    for one in double_notes:
         line = lines[one.part.id]
-        hand, strings = hand_of(line.instrument), strings_of(line.instrument, analysis.book)
+        hand, strings = hand_of(line.instrument), strings_of(line.instrument, book)
         if hand is None or strings is None:
             continue
         stops = tuple(_stops(one, strings, hand))

@@ -4,6 +4,7 @@ Everything is counted in ticks from the start of the score, repeats not unfolded
 cues are nobody's to play, and graces have no length of their own: all three are left out.
 """
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
@@ -110,6 +111,7 @@ class Slurred(NamedTuple):
 def slurred(score: Score, part: Part) -> Iterator[Slurred]:
     """Yield the slurs of a part that begin and end in one voice; open ended ones are problems."""
     voices = by_voice(chords(score, part))
+    starts = {voice: [chord.start for chord in struck] for voice, struck in voices.items()}
     for span in part.spans_of("slur"):
         if span.start is None or span.stop is None:
             continue
@@ -117,8 +119,9 @@ def slurred(score: Score, part: Part) -> Iterator[Slurred]:
         if voice != (span.stop.stave, span.stop.voice):
             continue
         first, last = tick_of(score, span.start), tick_of(score, span.stop)
-        under = tuple(c for c in voices.get(voice, ()) if first <= c.start <= last)
-        yield Slurred(span, under)
+        times = starts.get(voice, [])
+        under = slice(bisect_left(times, first), bisect_right(times, last))
+        yield Slurred(span, voices.get(voice, ())[under])
 
 
 def spot(part: Part, struck: Iterable[Chord]) -> Spot:

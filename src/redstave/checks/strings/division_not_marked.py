@@ -54,7 +54,7 @@ def division_not_marked(analysis: Analysis, limits: Limits) -> Iterator[Finding]
     if not any(who.section for who in staffing(analysis.playing).values()):
         raise CannotJudge("no part was recognised as a string section")
     asked: list[Judged] = []
-    for part in told(analysis):
+    for part in told(analysis.double_notes):
         proved = [one for one in part.undecided if one.impossible]
         if proved:
             yield _finding(proved, Claim.IMPOSSIBLE)

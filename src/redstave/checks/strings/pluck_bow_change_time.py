@@ -7,7 +7,7 @@ from typing import NamedTuple
 from redstave.analysis import Analysis
 from redstave.analysis.bowed import Bowed
 from redstave.analysis.division import Says, sayings
-from redstave.analysis.page import Chord, marks_by_note, spot
+from redstave.analysis.page import Chord, spot
 from redstave.analysis.tables import cited
 from redstave.checks.needs import bowed, by_tempo, tempo_used
 from redstave.checks.registry import Limits, Setting, check
@@ -93,11 +93,6 @@ def _finding(analysis: Analysis, hurried: list[Change], least: float) -> Finding
 
 def _changes(analysis: Analysis, part: Bowed, limits: Limits) -> Iterator[Change]:
     said = sayings(analysis.score, part.part)
-    up = {
-        note
-        for note, marks in marks_by_note(part.part).items()
-        if any(mark.name == "up-bow" for mark in marks)
-    }
     tempo = analysis.playing.tempo
     for chords in part.voices.values():
         played = [chord for chord in chords if chord.head.id in analysis.tone_of]
@@ -109,7 +104,7 @@ def _changes(analysis: Analysis, part: Bowed, limits: Limits) -> Iterator[Change
             rest = tempo.seconds(after.start) - tempo.seconds_before(before.stop)
             if was:
                 yield Change(False, between, spot(part.part, (before, after)))
-            elif before.head.id not in up:
+            elif not part.signed(before, "up-bow"):
                 time = max(rest, between * limits["share_given_up"])
                 yield Change(True, time, spot(part.part, (before, after)))
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from redstave.analysis import Analysis
 from redstave.analysis.bow import bow_seconds
 from redstave.analysis.bowed import Bowed
-from redstave.analysis.page import Chord, Slurred, marks_by_note, slurred, spot
+from redstave.analysis.page import Chord, Slurred, spot
 from redstave.checks.needs import bowed, by_tempo, tempo_used
 from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding, Spot
@@ -95,16 +95,11 @@ def slur_longer_than_bow(analysis: Analysis, limits: Limits) -> Iterator[Finding
 
 def _slurs(analysis: Analysis, part: Bowed) -> Iterator[Long]:
     tempo = analysis.playing.tempo
-    strokes = {
-        note
-        for note, marks in marks_by_note(part.part).items()
-        if any(mark.kind == "tremolo" for mark in marks)
-    }
-    for slur in _bowings(analysis, part):
+    for slur in _bowings(part):
         run = slur.chords
         words = part.told(run[0].start)
         attacks = [chord for chord in run if not chord.head.tie_stop]
-        if len(attacks) < 3 or words.bow or words.tremolo or run[0].head.id in strokes:
+        if len(attacks) < 3 or words.bow or words.tremolo or part.strokes(run[0]):
             continue
         level = _level(run, analysis.tone_of)
         if level is not None:
@@ -112,10 +107,12 @@ def _slurs(analysis: Analysis, part: Bowed) -> Iterator[Long]:
             yield Long(seconds, bow_seconds(level, part.instrument), level, spot(part.part, run))
 
 
-def _bowings(analysis: Analysis, part: Bowed) -> Iterator[Slurred]:
+def _bowings(part: Bowed) -> Iterator[Slurred]:
     """Yield the slurs that hold no other one of their voice: those that do are phrase marks."""
-    slurs = [slur for slur in slurred(analysis.score, part.part) if slur.chords]
-    slurs.sort(key=lambda one: (one.chords[0].voice, one.chords[0].start, -one.chords[-1].start))
+    slurs = sorted(
+        part.slurs,
+        key=lambda one: (one.chords[0].voice, one.chords[0].start, -one.chords[-1].start),
+    )
     for at, slur in enumerate(slurs):
         after = slurs[at + 1] if at + 1 < len(slurs) else None
         if after is None or not _holds(slur, after):

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from redstave.analysis import Analysis, PlayersLevel
 from redstave.analysis.doubles import place_spot
 from redstave.analysis.fingers import Hand
-from redstave.analysis.held import Stop, held_stops
+from redstave.analysis.held import Stop
 from redstave.analysis.page import note_names
 from redstave.checks.grouping import gathered
 from redstave.checks.needs import bowed
@@ -77,7 +77,7 @@ def stop_beyond_hand(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
 
 
 def _wide(analysis: Analysis, beyond: float) -> Iterator[Wide]:
-    for run in held_stops(analysis):
+    for run in analysis.stops:
         limit = _limit(run.hand, analysis.players_level)
         for stop in run.stops:
             if stop.grip.spread > limit + beyond:

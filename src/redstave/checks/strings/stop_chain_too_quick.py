@@ -7,7 +7,7 @@ from typing import NamedTuple
 from redstave.analysis import Analysis
 from redstave.analysis.doubles import place_spot
 from redstave.analysis.fingers import travel_mm
-from redstave.analysis.held import Stop, Stops, held_stops
+from redstave.analysis.held import Stop, Stops
 from redstave.analysis.page import note_names
 from redstave.analysis.players_level import for_level
 from redstave.analysis.tables import cited
@@ -75,9 +75,7 @@ def stop_chain_too_quick(analysis: Analysis, limits: Limits) -> Iterator[Finding
         Common practice, no source. With the masters triple stops change every 0.27 s at the least.
     """
     bowed(analysis)
-    chains = [
-        (run, chain) for run in held_stops(analysis) for chain in _chains(analysis, run, limits)
-    ]
+    chains = [(run, chain) for run in analysis.stops for chain in _chains(analysis, run, limits)]
     if not chains:
         return
     steps = [step for _, chain in chains for step in chain]

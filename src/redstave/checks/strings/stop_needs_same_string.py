@@ -49,7 +49,12 @@ def stop_needs_same_string(analysis: Analysis, _: Limits) -> Iterator[Finding]:
     bowed = tuning().keys()
     if not any(who.instrument in bowed for who in staffing(analysis.playing).values()):
         raise CannotJudge("no part was recognised as a bowed string instrument")
-    found = [item for part in told(analysis) for stop in part.stops for item in _faulty(stop)]
+    found = [
+        item
+        for part in told(analysis.double_notes)
+        for stop in part.stops
+        for item in _faulty(stop)
+    ]
     for (notes, claim), spots in gathered(found):
         yield Finding(
             "stop-needs-same-string",

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from redstave.analysis import Analysis
 from redstave.analysis.doubles import place_spot
-from redstave.analysis.held import Stop, held_stops
+from redstave.analysis.held import Stop
 from redstave.analysis.page import note_names
 from redstave.checks.needs import bowed, by_tempo, tempo_used
 from redstave.checks.registry import Limits, Setting, check
@@ -112,7 +112,7 @@ def _finding(analysis: Analysis, chords: list[Full], claim: Claim) -> Finding:
 
 def _full(analysis: Analysis, limits: Limits) -> Iterator[Full]:
     tempo = analysis.playing.tempo
-    for run in held_stops(analysis):
+    for run in analysis.stops:
         for stop in run.stops:
             tones = _tones(analysis, stop)
             if len(tones) < 3 or any(tone.technique == "pizz" for tone in tones):
