@@ -60,7 +60,9 @@ def test_the_order_of_lines_changes_nothing(lines: list[Line], data: st.DataObje
     plain = judged([row(line) for line in lines])
     mixed = judged([row(lines[index]) for index in order])
     assert mixed.partial == pytest.approx(plain.partial[order], rel=1e-3, abs=1e-6)
-    assert mixed.margin == pytest.approx(plain.margin[order], abs=0.05)  # float32 sums
+    # Above 60 dB what is left of the background is mostly the rounding of float32 sums.
+    found, expected = (np.minimum(one, 60.0) for one in (mixed.margin, plain.margin[order]))
+    assert found == pytest.approx(expected, abs=0.05)
 
 
 @given(lines=SLICE)

@@ -14,6 +14,7 @@ from redstave.instruments import (
     default_hall,
     emission,
     load,
+    notes,
     sigma_db,
     sound_power_db,
 )
@@ -232,3 +233,23 @@ def test_the_listener_hears_what_is_emitted() -> None:
     emitted = emission(BOOK["horn"], 60, F, None, 2)
     assert np.array_equal(frequencies, emitted[0])
     assert levels - emitted[1] == pytest.approx(hall.transfer_db(BOOK["horn"], frequencies))
+
+
+@given(
+    id_=st.sampled_from(list(BOOK)),
+    drawn=st.lists(
+        st.tuples(st.floats(30.0, 96.0), st.floats(1.0, 8.0), st.integers(1, 16)), min_size=1
+    ),
+    technique=st.sampled_from(["", "pizz", "mute", "stopped", "tremolo"]),
+)
+def test_many_notes_at_once_are_each_note_alone(
+    id_: str, drawn: list[tuple[float, float, int]], technique: str
+) -> None:
+    """The components of many notes made together are those of each made by itself."""
+    many = notes.Notes(*np.array(drawn, dtype=np.float64).T)
+    together = notes.emitted(BOOK[id_], many, technique)
+    for number, (midi, level, players) in enumerate(drawn):
+        frequencies, levels = emission(BOOK[id_], midi, level, technique, players)
+        own = together.note == number
+        assert together.frequencies[own] == pytest.approx(frequencies)
+        assert together.levels[own] == pytest.approx(levels, abs=1e-9)

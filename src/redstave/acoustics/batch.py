@@ -33,7 +33,7 @@ from redstave.acoustics.specific import (
     specific_loudness,
 )
 from redstave.acoustics.tables import ear
-from redstave.acoustics.transfer import cochlear_powers
+from redstave.acoustics.transfer import audible, power_at_cochlea
 
 Float32 = NDArray[np.float32]
 Floats = NDArray[np.float32] | NDArray[np.float64]
@@ -93,12 +93,30 @@ def at_cochlea(
     """
     frequencies = np.atleast_1d(np.asarray(frequencies_hz, dtype=np.float64))
     levels = np.atleast_1d(np.asarray(levels_db, dtype=np.float64))
-    loud = levels >= LOWEST_LEVEL_DB
-    frequencies, powers = cochlear_powers(frequencies[loud], levels[loud], field)
-    places = np.rint((cam(frequencies) - BIN_FIRST_CAM) / BIN_STEP_CAM).astype(np.int32)
-    bins, entry = np.unique(np.clip(places, 0, BINS - 1), return_inverse=True)
-    summed = np.bincount(entry, weights=powers, minlength=len(bins))
-    return bins.astype(np.int32), summed.astype(np.float32)
+    row = np.zeros(frequencies.size, dtype=np.int64)
+    spectra = rows_at_cochlea(frequencies, levels, row, 1, field)
+    return spectra.bins, spectra.powers
+
+
+def rows_at_cochlea(
+    frequencies_hz: NDArray[np.float64],
+    levels_db: NDArray[np.float64],
+    row: NDArray[np.int64],
+    rows: int,
+    field: str = "diffuse",
+) -> Spectra:
+    """Return many rows at once, as `at_cochlea` and `stack` would; `row` is that of a component."""
+    loud = audible(frequencies_hz) & (levels_db >= LOWEST_LEVEL_DB) & np.isfinite(levels_db)
+    frequencies, row = frequencies_hz[loud], row[loud]
+    bins = np.rint((cam(frequencies) - BIN_FIRST_CAM) / BIN_STEP_CAM).astype(np.int64)
+    place = row * BINS + np.clip(bins, 0, BINS - 1)
+    weights = power_at_cochlea(frequencies, levels_db[loud], field)
+    summed = np.bincount(place, weights, minlength=rows * BINS)
+    filled = np.flatnonzero(summed)
+    starts = np.searchsorted(filled, BINS * np.arange(rows + 1))
+    return Spectra(
+        starts.astype(np.int64), (filled % BINS).astype(np.int32), summed[filled].astype(np.float32)
+    )
 
 
 def stack(rows: Sequence[tuple[Indices, Float32]]) -> Spectra:

@@ -36,6 +36,16 @@ def cochlear_powers(
     """
     frequencies = np.atleast_1d(np.asarray(frequency_hz, dtype=np.float64))
     levels = np.atleast_1d(np.asarray(level_db, dtype=np.float64))
-    kept = (frequencies >= LOWEST_HZ) & (frequencies <= HIGHEST_HZ) & np.isfinite(levels)
-    frequencies, levels = frequencies[kept], levels[kept]
-    return frequencies, 10.0 ** ((levels + ear_gain_db(frequencies, field)) / 10.0)
+    kept = audible(frequencies) & np.isfinite(levels)
+    return frequencies[kept], power_at_cochlea(frequencies[kept], levels[kept], field)
+
+
+def audible(frequency_hz: Floats) -> NDArray[np.bool_]:
+    """Tell which frequencies the ear's tables reach: 20 Hz to 16 kHz."""
+    return (frequency_hz >= LOWEST_HZ) & (frequency_hz <= HIGHEST_HZ)
+
+
+def power_at_cochlea(frequency_hz: Floats, level_db: Floats, field: str) -> Floats:
+    """Return the power of each component at the cochlea (1 = 0 dB)."""
+    found: Floats = 10.0 ** ((level_db + ear_gain_db(frequency_hz, field)) / 10.0)
+    return found

@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 
 from redstave.acoustics import batch
 from redstave.acoustics.decay import dying_db, short_note_drop_db
+from redstave.acoustics.envelope import Spectrum
 from redstave.analysis.attacks import attack_of
 from redstave.analysis.slices import Slices
-from redstave.instruments import Hall, InstrumentBook, at_ear, decay_s, sigma_db, sound_power_db
+from redstave.instruments import Hall, InstrumentBook, decay_s, notes
 from redstave.model.line import Playing, Tone
 
 Floats = NDArray[np.float64]
@@ -155,20 +156,24 @@ def extended(
 
 
 def made(voices: Sequence[Voice], book: InstrumentBook, hall: Hall) -> Palette:
-    """Make the spectra and levels of some voices."""
-    return Palette(
-        tuple(voices),
-        batch.stack([_spectrum(one, book, hall) for one in voices]),
-        np.array([sound_power_db(book[one.instrument], *one[1:]) for one in voices]),
-        np.array([sigma_db(book[one.instrument], one.level, one.technique) for one in voices]),
-    )
-
-
-def _spectrum(
-    voice: Voice, book: InstrumentBook, hall: Hall
-) -> tuple[batch.Indices, batch.Float32]:
-    frequencies, levels = at_ear(book[voice.instrument], *voice[1:], hall=hall)
-    return batch.at_cochlea(frequencies, levels)
+    """Make the spectra and levels of some voices, all of one instrument and technique at once."""
+    alike: dict[tuple[str, str], list[int]] = {}
+    for at, voice in enumerate(voices):
+        alike.setdefault((voice.instrument, voice.technique), []).append(at)
+    power, sigma = np.empty(len(voices)), np.empty(len(voices))
+    heard: list[Spectrum] = []
+    for (id_, technique), places in alike.items():
+        told = [(voices[at].midi, voices[at].level, voices[at].players) for at in places]
+        some = notes.Notes(*np.array(told, dtype=np.float64).T)
+        power[places] = notes.power_db(book[id_], some, technique)
+        sigma[places] = notes.sigma_db(book[id_], some.level, technique)
+        spectrum = notes.heard(book[id_], some, technique, hall)
+        heard.append(spectrum._replace(note=np.array(places)[spectrum.note]))
+    if not heard:
+        return Palette((), batch.stack([]), power, sigma)
+    all_ = Spectrum(*(np.concatenate(column) for column in zip(*heard, strict=True)))
+    spectra = batch.rows_at_cochlea(all_.frequencies, all_.levels, all_.note, len(voices))
+    return Palette(tuple(voices), spectra, power, sigma)
 
 
 def _levels(slices: Slices, tones: Sequence[Tone]) -> Floats:

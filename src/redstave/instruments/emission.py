@@ -1,30 +1,21 @@
 """What an instrument gives out at a pitch and level, and what of it reaches the listener.
 
-Levels are numbered ppp 1 … fff 8, fractional in between. A technique for which the book has no
-figures sounds as usual; `sigma_db` then says that less is known.
+One note at a time; `notes` has the same for many. Levels are numbered ppp 1 … fff 8, fractional in
+between. A technique for which the book has no figures sounds as usual; `sigma_db` then says that
+less is known.
 """
-
-import math
 
 import numpy as np
 from numpy.typing import NDArray
 
-from redstave.acoustics.envelope import Spectrum, harmonics, modes, noise
 from redstave.base.errors import InputError
+from redstave.instruments import notes
 from redstave.instruments.book import load
 from redstave.instruments.halls import Hall
-from redstave.instruments.record import (
-    MARK_NUMBERS,
-    TABLE_MARKS,
-    Instrument,
-    Technique,
-    at_points,
-)
+from redstave.instruments.notes import Notes
+from redstave.instruments.record import MARK_NUMBERS, Instrument
 
 Floats = NDArray[np.float64]
-
-ORDINARY = Technique()
-ROLLED = "tremolo"
 
 
 def emission(
@@ -37,19 +28,13 @@ def emission(
     """Return frequencies in Hz and sound power levels in dB re 1 pW of the components of a note.
 
     The instrument may be given by its id ("horn"), the level by its mark ("f"); InputError for one
-    that is not known.
-    `midi_pitch` is sounding (ignored without pitch). The powers sum to `sound_power_db`, but for a
-    mute, which takes its share afterwards. Plucked and struck notes: the first tenth of a second.
+    that is not known. `midi_pitch` is sounding (ignored without pitch). The powers sum to
+    `sound_power_db`, but for a mute, which takes its share afterwards. Plucked and struck notes:
+    the first tenth of a second.
     """
-    record, number = _record(instrument), _number(level)
-    way = _way(record, technique)
-    total = sound_power_db(record, midi_pitch, number, technique, players)
-    spectrum = _spectrum(record, midi_pitch, number, way, total)
-    levels = spectrum.levels
-    if way.filter:
-        places, gains = np.array(way.filter).T
-        levels = levels + np.interp(np.log2(spectrum.frequencies), np.log2(places), gains)
-    return spectrum.frequencies, levels
+    note = _note(midi_pitch, _number(level), players)
+    spectrum = notes.emitted(_record(instrument), note, technique or "")
+    return spectrum.frequencies, spectrum.levels
 
 
 def sound_power_db(
@@ -60,13 +45,7 @@ def sound_power_db(
     players: float = 1,
 ) -> float:
     """Return the sound power level in dB re 1 pW of all players together, before any mute."""
-    way = _way(instrument, technique)
-    table = instrument.level
-    one = table.at(level, midi_pitch)
-    if way.power:
-        one += float(np.interp(level, TABLE_MARKS, np.subtract(way.power, table.power)))
-    effort = instrument.section.effort_of(players) if instrument.section else 0.0
-    return one + 10.0 * math.log10(players) + effort
+    return float(notes.power_db(instrument, _note(midi_pitch, level, players), technique or "")[0])
 
 
 def at_ear(
@@ -78,16 +57,14 @@ def at_ear(
     hall: Hall,
 ) -> tuple[Floats, Floats]:
     """Return frequencies in Hz and sound pressure levels in dB SPL at the listener's seat."""
-    frequencies, levels = emission(instrument, midi_pitch, level, technique, players)
-    return frequencies, levels + hall.transfer_db(instrument, frequencies)
+    note = _note(midi_pitch, level, players)
+    spectrum = notes.heard(instrument, note, technique or "", hall)
+    return spectrum.frequencies, spectrum.levels
 
 
 def sigma_db(instrument: Instrument, level: float, technique: str | None = None) -> float:
     """Return the standard deviation in dB of the level given by `sound_power_db`."""
-    way = _way(instrument, technique)
-    usual = float(np.interp(level, TABLE_MARKS, way.sigma or instrument.level.sigma))
-    known = not technique or technique in instrument.techniques or technique == ROLLED
-    return usual if known else math.hypot(usual, instrument.technique_sigma)
+    return float(notes.sigma_db(instrument, np.array([level]), technique or "")[0])
 
 
 def decay_s(
@@ -97,10 +74,12 @@ def decay_s(
 
     A tremolo on a struck instrument is a roll, and sustained.
     """
-    points = _way(instrument, technique).t60 or instrument.t60
-    if not points or technique == ROLLED:
-        return None
-    return at_points(points, midi_pitch)
+    found = notes.decay_s(instrument, np.array([midi_pitch]), technique or "")
+    return None if found is None else float(found[0])
+
+
+def _note(midi_pitch: float, level: float, players: float) -> Notes:
+    return Notes(*(np.array([value], dtype=np.float64) for value in (midi_pitch, level, players)))
 
 
 def _record(instrument: Instrument | str) -> Instrument:
@@ -119,19 +98,3 @@ def _number(level: float | str) -> float:
     if level not in MARK_NUMBERS:
         raise InputError(f'"{level}" is no level; the marks are {", ".join(MARK_NUMBERS)}')
     return MARK_NUMBERS[level]
-
-
-def _way(instrument: Instrument, technique: str | None) -> Technique:
-    return instrument.techniques.get(technique, ORDINARY) if technique else ORDINARY
-
-
-def _spectrum(
-    instrument: Instrument, midi_pitch: float, level: float, way: Technique, total: float
-) -> Spectrum:
-    table = instrument.spectrum
-    if table.form == "noise":
-        return noise(table.at(level, midi_pitch), total)
-    fundamental = 440.0 * 2.0 ** ((midi_pitch - 69.0) / 12.0)
-    if table.form == "modes":
-        return modes(fundamental, np.array(table.ratios), np.array(table.mode_levels), total)
-    return harmonics(fundamental, table.at(level, midi_pitch, way.steeper), total)

@@ -9,8 +9,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from redstave.acoustics.envelope import Envelope
+
+Floats = NDArray[np.float64]
 
 MARK_NUMBERS = {"ppp": 1, "pp": 2, "p": 3, "mp": 4, "mf": 5, "f": 6, "ff": 7, "fff": 8}
 TABLE_MARKS = (2, 3, 4, 5, 6, 7)  # pp … ff
@@ -53,17 +56,17 @@ class LevelTable:
     tilt: tuple[float, ...]  # dB an octave of pitch at pp … ff
     by_pitch: Points  # or (midi, dB) points instead of a tilt
 
-    def at(self, level: float, midi: float) -> float:
-        """Return the level of one player in dB re 1 pW, within softest … loudest."""
-        here = float(np.interp(level, TABLE_MARKS, self.power)) + self._of_pitch(level, midi)
-        here += self.ppp_below_pp * max(0.0, TABLE_MARKS[0] - level)
-        here += self.fff_above_ff * max(0.0, level - TABLE_MARKS[-1])
-        return min(self.loudest, max(self.softest, here))
+    def at(self, level: Floats, midi: Floats) -> Floats:
+        """Return the level of one player in dB re 1 pW, within softest … loudest, note by note."""
+        here = np.interp(level, TABLE_MARKS, self.power) + self._of_pitch(level, midi)
+        here += self.ppp_below_pp * np.maximum(0.0, TABLE_MARKS[0] - level)
+        here += self.fff_above_ff * np.maximum(0.0, level - TABLE_MARKS[-1])
+        return np.clip(here, self.softest, self.loudest)
 
-    def _of_pitch(self, level: float, midi: float) -> float:
+    def _of_pitch(self, level: Floats, midi: Floats) -> Floats:
         if self.by_pitch:
             return at_points(self.by_pitch, midi)
-        return float(np.interp(level, TABLE_MARKS, self.tilt)) * (midi - self.middle) / 12.0
+        return np.interp(level, TABLE_MARKS, self.tilt) * (midi - self.middle) / 12.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,14 +86,15 @@ class SpectrumTable:
     ratios: tuple[float, ...] = ()
     mode_levels: tuple[float, ...] = ()
 
-    def at(self, level: float, midi: float, steeper: float = 0.0) -> Envelope:
-        """Return the envelope at a level and pitch, held beyond the outermost markings."""
+    def at(self, level: ArrayLike, midi: ArrayLike, steeper: float = 0.0) -> Envelope:
+        """Return the envelope at levels and pitches, held beyond the outermost markings."""
+        level = np.asarray(level, dtype=np.float64)
         corner = 2.0 ** np.interp(level, self.marks, np.log2(self.corner))
-        rise, fall = (float(np.interp(level, self.marks, row)) for row in (self.rise, self.fall))
-        even = 0.0
-        if self.even_drop and midi < self.even_below:
-            even = float(np.interp(level, self.marks, self.even_drop))
-        return Envelope(float(corner), rise, fall + steeper, even)
+        rise, fall = (np.interp(level, self.marks, row) for row in (self.rise, self.fall))
+        even = np.interp(level, self.marks, self.even_drop) if self.even_drop else 0.0
+        return Envelope(
+            corner, rise, fall + steeper, np.where(np.less(midi, self.even_below), even, 0.0)
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,10 +120,10 @@ class Section:
     effort: float
     effort_from: float
 
-    def effort_of(self, players: float) -> float:
-        """Return the change in dB a head for a number of players."""
+    def effort_of(self, players: Floats) -> Floats:
+        """Return the change in dB a head for numbers of players."""
         share = (players - 1.0) / (self.effort_from - 1.0)
-        return self.effort * min(1.0, max(0.0, share))
+        return self.effort * np.clip(share, 0.0, 1.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,7 +161,8 @@ class Instrument:
         return self.spectrum.form != "noise"
 
 
-def at_points(points: Points, place: float) -> float:
-    """Return the value at a place, linear between (place, value) points and held beyond them."""
+def at_points(points: Points, place: Floats) -> Floats:
+    """Return the values at places, linear between (place, value) points and held beyond them."""
     places, values = zip(*points, strict=True)
-    return float(np.interp(place, places, values))
+    found: Floats = np.interp(place, places, values)
+    return found
