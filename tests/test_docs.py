@@ -17,7 +17,7 @@ ROOT = Path(__file__).resolve().parents[1]
 PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 
-COMMANDS = ["facts", "review", "hear", "try", "try for a line"]
+COMMANDS = ["facts", "review", "hear", "try", "try for a line", "players", "stand"]
 
 # One flute below its compass, over a louder trombone.
 ENTRY = """\
@@ -94,6 +94,8 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
         "hear": app.hear(analysis),
         "try": app.try_changes(analysis, [app.Request(who="Trombone", bars="1-2", level="p")]),
         "try for a line": app.help_heard(analysis, "Flute", "2"),
+        "players": app.players(analysis),
+        "stand": app.stand(analysis, "Flute"),
     }
 
 

@@ -47,6 +47,8 @@ def test_json_is_json_and_nothing_else(root: Path) -> None:
         ["facts", ENTRY],
         ["hear", ENTRY, "--bars", "3-4"],
         ["checks"],
+        ["stand", ENTRY],
+        ["stand", ENTRY, "--player", "Horn 2"],
     ):
         run = redstave(root, *words, "--json")
         assert run.returncode == 0, run.stderr
@@ -69,6 +71,8 @@ def test_facts_counts_what_the_file_holds(root: Path) -> None:
     """Facts gives every documented count and every part with its instrument."""
     data = json.loads(redstave(root, "facts", ENTRY, "--json").stdout)
     assert data["bars"] == 40
+    assert data["duration"]["seconds"] == data["duration"]["with_repeats_seconds"]
+    assert {one["code"] for one in data["open_questions"]} >= {"no-first-level", "fermata-length"}
     assert all(part["instrument"] for part in data["parts"])
     assert set(data["counts"]) == {
         "notes", "rests", "graces", "chords", "ties", "slurs", "hairpins", "levels", "words",
@@ -86,6 +90,8 @@ def test_facts_counts_what_the_file_holds(root: Path) -> None:
         (["hear", ENTRY, "--bars", "5-3"], "bar 5"),
         (["hear", ENTRY, "--bars", "x y"], "range of bars"),
         (["checks", "no-such-check"], "no-such-check"),
+        (["stand", ENTRY, "--player", "Horn"], '"Horn in F 1"'),
+        (["stand", ENTRY, "--player", "Sackbut"], "no player is called"),
         (["review", ENTRY, "--forces", "many"], "forces"),
         (["review", ENTRY, "--hall", "cellar"], "vienna"),
         (["review", ENTRY, "--players", "angels"], "professional"),
@@ -118,3 +124,20 @@ def test_demo_writes_its_letter(root: Path, tmp_path: Path) -> None:
     letter = tmp_path / "demo" / "entry-juniper.html"
     assert str(letter) in run.stdout.replace("\n", "")
     assert letter.stat().st_size > 50_000
+
+
+def test_stand_shows_the_page_from_one_chair(root: Path) -> None:
+    """Stand tells a player's passages with the rests before them; without a player it lists all."""
+    page = " ".join(redstave(root, "stand", ENTRY, "--player", "Horn 2").stdout.split())
+    assert "Horn in F 2 Plays in 16 of 40 bars, in 3 passages." in page
+    assert "Bars 11–16, after 10 bars of rest (25 s) Enters p on F4" in page
+    listed = redstave(root, "stand", ENTRY).stdout
+    assert "Horn in F 2" in listed
+    assert "Double Bass" in listed
+
+
+def test_facts_tells_what_the_page_leaves_open(root: Path) -> None:
+    """Facts says how long the music lasts and what the players are not told."""
+    text = " ".join(redstave(root, "facts", ENTRY).stdout.split())
+    assert "Lasts about 1 min 39 s." in text
+    assert "What the page leaves open for the players Who plays" in text

@@ -2,7 +2,7 @@
 
 from redstave.app.demo_entry import copy_demo
 from redstave.app.entry import open_entry, parse_forces, parse_hall, parse_players
-from redstave.app.facts import facts
+from redstave.app.facts import facts, themes
 from redstave.app.hear import hear
 from redstave.app.letter import write_letter
 from redstave.app.pages import check_pages
@@ -10,6 +10,7 @@ from redstave.app.requests import Request, read_requests
 from redstave.app.review import choose, fails, review
 from redstave.app.review_json import review_json
 from redstave.app.settings import NO_SETTINGS, read_settings
+from redstave.app.stand import players, read_stand, stand, stand_words
 from redstave.app.steps import Tell, prepare
 from redstave.app.trials import help_heard, try_changes
 
@@ -28,11 +29,16 @@ __all__ = [
     "parse_forces",
     "parse_hall",
     "parse_players",
+    "players",
     "prepare",
     "read_requests",
     "read_settings",
+    "read_stand",
     "review",
     "review_json",
+    "stand",
+    "stand_words",
+    "themes",
     "try_changes",
     "write_letter",
 ]

@@ -2,8 +2,12 @@
 
 from redstave.analysis import Analysis
 from redstave.analysis.staffing import Staffing, staffing
-from redstave.model.score import Part
+from redstave.app.hear import printed
+from redstave.model.line import OpenQuestion
+from redstave.model.score import Part, Score
+from redstave.players.repeats import playing_seconds, stretches, unfold
 from redstave.reading.account import counts
+from redstave.render.open_questions import OpenTheme, open_questions, open_themes
 
 Json = dict[str, object]
 
@@ -15,9 +19,35 @@ def facts(analysis: Analysis) -> Json:
     return {
         "title": score.title,
         "bars": len(score.bars),
+        "duration": _duration(analysis),
         "parts": [_part(part, players.get(part.id)) for part in score.parts],
         "counts": counts(score),
         "problems": [problem._asdict() for problem in score.problems],
+        "open_questions": [question_json(one, score) for one in open_questions(analysis)],
+    }
+
+
+def themes(analysis: Analysis) -> tuple[OpenTheme, ...]:
+    """Return all that the page leaves open for the players, gathered by theme."""
+    return open_themes(open_questions(analysis), analysis.score)
+
+
+def question_json(question: OpenQuestion, score: Score) -> Json:
+    """Return an open question as data: its bar as printed, None where it concerns the whole."""
+    bar = printed(score.bars[question.bar].number) if question.bar >= 0 else None
+    return {"code": question.code, "text": question.text, "bar": bar, "part": question.part}
+
+
+def _duration(analysis: Analysis) -> Json:
+    """Return how long the music lasts, without its repeats and with them."""
+    score, tempo = analysis.score, analysis.playing.tempo
+    passings = unfold(score).passings
+    end = score.bars[-1].start + score.bars[-1].length if score.bars else 0
+    return {
+        "seconds": round(tempo.seconds(end), 1),
+        "with_repeats_seconds": round(playing_seconds(score, tempo, passings), 1),
+        "order": [[printed(score.bars[bar].number) for bar in run] for run in stretches(passings)],
+        "tempo_assumed": tempo.assumed,
     }
 
 

@@ -1,8 +1,8 @@
 """What one player sees from the chair, as data and as a page to read."""
 
 from redstave.analysis import Analysis
+from redstave.app.facts import question_json
 from redstave.app.hear import printed
-from redstave.model.line import OpenQuestion
 from redstave.model.score import Score
 from redstave.players.stand import Stand, chairs, find_chair, stand_of
 from redstave.players.stand.view import Entry, Passage, Sign
@@ -59,12 +59,6 @@ def stand(analysis: Analysis, player: str) -> Json:
         "breath": breath,
         "open": [question_json(one, score) for one in seen.open],
     }
-
-
-def question_json(question: OpenQuestion, score: Score) -> Json:
-    """Return an open question as data: its bar as printed, None where it concerns the whole."""
-    bar = _number(score, question.bar) if question.bar >= 0 else None
-    return {"code": question.code, "text": question.text, "bar": bar, "part": question.part}
 
 
 def _passage(passage: Passage, score: Score) -> Json:

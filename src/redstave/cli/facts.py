@@ -1,5 +1,6 @@
 """`redstave facts`: what a score file holds."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ from rich.table import Table
 from redstave import app
 from redstave.cli.options import entry_argument, json_option, print_json
 from redstave.cli.progress import progress
+from redstave.render.open_questions import OpenTheme
 
 
 @click.command()
@@ -19,15 +21,34 @@ def facts(entry: Path, as_json: bool) -> None:
     """Say what ENTRY holds: parts, players, marks, and what the file leaves open."""
     with progress(shown=not as_json) as tell:
         tell("reading")
-        data: dict[str, Any] = app.facts(app.prepare(app.open_entry(entry), tell, hearing=False))
+        analysis = app.prepare(app.open_entry(entry), tell, hearing=False)
+        data: dict[str, Any] = app.facts(analysis)
     if as_json:
         print_json(data)
         return
     console = Console()
     console.print(f"[bold]{data['title'] or entry.name}[/]: {data['bars']} bars", highlight=False)
+    console.print(_duration(data["duration"]), highlight=False)
     console.print(_parts(data["parts"]))
     console.print(_counts(data["counts"]), highlight=False)
     _problems(console, data["problems"])
+    _themes(console, app.themes(analysis))
+
+
+def _duration(duration: dict[str, Any]) -> str:
+    plain, repeated = duration["seconds"], duration["with_repeats_seconds"]
+    text = f"Lasts about {_minutes(plain)}"
+    if round(plain) != round(repeated):
+        runs = ", ".join(f"{first}–{last}" for first, last in duration["order"])
+        text += f" without repeats, {_minutes(repeated)} with them (bars {runs})"
+    return text + (
+        "; tempo assumed where the page gives none." if duration["tempo_assumed"] else "."
+    )
+
+
+def _minutes(seconds: float) -> str:
+    minutes, rest = divmod(round(seconds), 60)
+    return f"{minutes} min {rest} s" if minutes else f"{rest} s"
 
 
 def _parts(parts: list[dict[str, Any]]) -> Table:
@@ -72,3 +93,14 @@ def _problems(console: Console, problems: list[dict[str, Any]]) -> None:
             if word
         )
         console.print(f"  {problem['text']}" + (f" ({place})" if place else ""), highlight=False)
+
+
+def _themes(console: Console, themes: Sequence[OpenTheme]) -> None:
+    if not themes:
+        return
+    console.print("\n[bold]What the page leaves open for the players[/]")
+    for theme in themes:
+        console.print(f"  [italic]{theme.title}[/]")
+        for point in theme.points:
+            places = f" ({point.places})" if point.places else ""
+            console.print(f"    {point.text}{places}", highlight=False, markup=False)

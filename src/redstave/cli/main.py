@@ -11,6 +11,7 @@ from redstave.cli.demo import demo
 from redstave.cli.facts import facts
 from redstave.cli.hear import hear
 from redstave.cli.review import review
+from redstave.cli.stand import stand
 from redstave.cli.try_ import try_
 
 
@@ -24,7 +25,7 @@ def commands() -> None:
     """
 
 
-for command in (review, facts, hear, try_, checks, demo):
+for command in (review, facts, stand, hear, try_, checks, demo):
     commands.add_command(command)
 
 

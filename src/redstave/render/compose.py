@@ -11,6 +11,7 @@ from redstave.model.score import Score
 from redstave.render.hearing_rows import hearing_rows
 from redstave.render.ink import rehearsal_letters
 from redstave.render.level_plan import level_rows
+from redstave.render.open_questions import open_questions, open_themes
 from redstave.render.places import Sounding, requests
 from redstave.render.sources import cited
 from redstave.render.view import (
@@ -20,6 +21,8 @@ from redstave.render.view import (
     WholePiece,
 )
 from redstave.render.wording import bar_list, bar_name, part_list, words_for
+
+MOST_ON_A_THEME = 4  # open questions told in a letter; `redstave facts` tells them all
 
 
 def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
@@ -39,6 +42,7 @@ def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
         not_assessed=review.not_assessed,
         silent=review.silent,
         problems=analysis.score.problems,
+        themes=open_themes(open_questions(analysis), analysis.score, MOST_ON_A_THEME),
         sources=cited(keys),
         provenance=tuple(_provenance(review.provenance)),
         forces=review.provenance.forces,

@@ -23,6 +23,7 @@ from redstave.render.compose import compose
 from redstave.render.engraver import music_font_css
 from redstave.render.excerpt import Excerpt, excerpts, glyph_sheet
 from redstave.render.level_plan import level_plan
+from redstave.render.open_questions import OpenPoint
 from redstave.render.page_xml import Page, page
 from redstave.render.ribbons import ribbons
 from redstave.render.summary import summary
@@ -42,13 +43,6 @@ class Tally(NamedTuple):
     covered: int
     unknown: int
     where: str
-
-
-class OpenPoint(NamedTuple):
-    """One thing the file left open, with all its places."""
-
-    text: str
-    places: str
 
 
 def letter_html(review: Review, analysis: Analysis, xml: bytes, date: str) -> str:

@@ -6,7 +6,7 @@
     ├── remarks, credits   RemarkView: one finding with its words, place, excerpts and sources
     ├── whole              WholePiece: hearing rows and level rows over the bars
     ├── not_assessed       checks that could not judge, and why
-    ├── problems           what the file left open
+    ├── problems, themes   what the file left open, and what the page leaves open for the players
     └── provenance         what this review was made from
 """
 
@@ -19,6 +19,7 @@ from redstave.base.citation import Source
 from redstave.model.finding import Claim, Evidence, NotAssessed
 from redstave.model.score import Problem
 from redstave.render.excerpt import ExcerptRequest
+from redstave.render.open_questions import OpenTheme
 from redstave.render.wording import Wording
 
 
@@ -102,6 +103,7 @@ class ReviewView:
     not_assessed: tuple[NotAssessed, ...] = ()
     silent: tuple[str, ...] = ()  # checks that looked and found nothing
     problems: tuple[Problem, ...] = ()
+    themes: tuple[OpenTheme, ...] = ()
     sources: tuple[Source, ...] = ()
     provenance: tuple[Fact, ...] = ()
     forces: str = ""
