@@ -1,11 +1,13 @@
 """Slices: no tone starts or ends inside one, none crosses a barline, no time is lost."""
 
+from dataclasses import replace
+
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
 from redstave.analysis.slices import cut
-from redstave.model.line import Tone
+from redstave.model.line import TempoMap, TempoPoint, Tone
 from tests.analysis.score_by_hand import line, playing, score, tone
 
 tones = st.builds(
@@ -42,3 +44,14 @@ def test_silence_has_no_slices() -> None:
     """A score without tones has no slices and no rows."""
     slices = cut(score(2), playing([line(0)], []))
     assert slices.start.size == slices.row_tone.size == 0
+
+
+def test_nothing_sounds_in_a_caesura() -> None:
+    """A slice that ends at a silence ends before it, the next begins after it."""
+    notes = [tone(0, 0, 4, 60.0), tone(0, 4, 8, 60.0)]
+    played = playing([line(0)], notes)
+    points = (TempoPoint(0, 0.0, 60.0, 60.0), TempoPoint(16, 7.0, 60.0, 60.0, pause=3.0))
+    paused = replace(played, tempo=TempoMap(4, points, False))
+    slices = cut(score(2), paused)
+    assert slices.start_s.tolist() == [0.0, 7.0]
+    assert slices.stop_s.tolist() == [4.0, 11.0]

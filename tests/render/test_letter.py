@@ -11,6 +11,7 @@ from redstave.app import choose
 from redstave.app import review as review_entry
 from redstave.reading import read_bytes
 from redstave.render.letter import letter, letter_html
+from redstave.render.open_questions import open_questions
 from redstave.render.page_xml import page
 from tests.render.quay import ATTRIBUTES, quay, quay_page, score_of, whole_note
 from tests.render.views import review, score
@@ -212,6 +213,8 @@ def test_a_letter_from_a_real_review() -> None:
     found = read(html)
     assert "Morning on the Quay" in found.text
     assert done.findings
+    assert open_questions(analysis)
+    assert "And the page, for its players" in found.text
     for number in range(1, len(done.faults) + 1):
         assert f"remark-{number}" in found.ids
     again = Analysis(read_bytes(data, "quay.musicxml"))

@@ -83,12 +83,12 @@ def cut(score: Score, playing: Playing, unheard: frozenset[int] = frozenset()) -
     order = np.argsort(row_edge, kind="stable")
     sounding, row_slice = np.unique(row_edge[order], return_inverse=True)
     begin, end = edges[sounding], edges[sounding + 1]
-    seconds = playing.tempo.seconds
+    begins, ends = playing.tempo.seconds, playing.tempo.seconds_before
     return Slices(
         start=begin,
         stop=end,
-        start_s=np.array([seconds(int(tick)) for tick in begin]),
-        stop_s=np.array([seconds(int(tick)) for tick in end]),
+        start_s=np.array([begins(int(tick)) for tick in begin]),
+        stop_s=np.array([ends(int(tick)) for tick in end]),
         bar=np.searchsorted(bar_starts, begin, side="right") - 1,
         row_slice=row_slice.astype(np.int64),
         row_tone=row_tone[order],
