@@ -2,6 +2,7 @@
 
 from redstave.analysis import Analysis
 from redstave.analysis.bowed import Bowed
+from redstave.analysis.winded import WindLine, wind_lines
 from redstave.checks.registry import CannotJudge
 from redstave.model.finding import Claim, Evidence
 
@@ -11,6 +12,14 @@ def bowed(analysis: Analysis) -> tuple[Bowed, ...]:
     if not analysis.bowed:
         raise CannotJudge("no part was recognised as a bowed string instrument")
     return analysis.bowed
+
+
+def winded(analysis: Analysis) -> tuple[WindLine, ...]:
+    """Return the lines of wind players; raise CannotJudge where there are none."""
+    found = wind_lines(analysis.score, analysis.playing)
+    if not found:
+        raise CannotJudge("no part was recognised as a wind instrument")
+    return found
 
 
 def tempo_used(analysis: Analysis) -> tuple[Evidence, ...]:
