@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from redstave.model.score import Bar
 from redstave.reading.problems import Problems
-from redstave.reading.walk import BarRead, Walk
+from redstave.reading.walk import ABSENT, BarRead, Walk
 
 
 class Column(NamedTuple):
@@ -41,7 +41,11 @@ def shared_bars(walks: Sequence[Walk], ticks: int, problems: Problems) -> tuple[
     columns: list[Column] = []
     start = 0
     for index in range(max((len(walk.bars) for walk in walks), default=0)):
-        rows = [(walk.part, walk.bars[index]) for walk in walks if index < len(walk.bars)]
+        rows = [
+            (walk.part, bar)
+            for walk in walks
+            if index < len(walk.bars) and (bar := walk.bars[index]) is not ABSENT
+        ]
         column = _column(index, rows, start, ticks)
         columns.append(column)
         start += column.bar.length
@@ -55,7 +59,7 @@ def shared_bars(walks: Sequence[Walk], ticks: int, problems: Problems) -> tuple[
 
 def _column(index: int, rows: list[tuple[str, BarRead]], start: int, ticks: int) -> Column:
     nominal = next((row.nominal for _, row in rows if row.nominal is not None), None)
-    length = max(_length(row, nominal) for _, row in rows) or nominal or 4 * ticks
+    length = max((_length(row, nominal) for _, row in rows), default=0) or nominal or 4 * ticks
     number = next((row.number for _, row in rows if row.number), str(index + 1))
     is_full = any(row.content == nominal for _, row in rows)
     expected = nominal if nominal is not None and is_full else length

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from redstave.base.errors import InputError
-from redstave.model.score import Bar, Origin, Part, PartGroup, Score
+from redstave.model.score import Bar, Inner, Origin, Part, PartGroup, Score
 from redstave.reading.bars import shared_bars
 from redstave.reading.container import SIZE_LIMIT, is_archive, unpack
 from redstave.reading.header import PartEntry
@@ -99,22 +99,26 @@ def _score(content: Read, ticks: int, problems: Problems, origin: Origin) -> Sco
 
 def _ordered(content: Read, ticks: int, problems: Problems) -> list[tuple[PartEntry, Walk]]:
     """Return the parts in the order of the list of parts, then those that it does not name."""
-    waiting = list(content.walks)
+    first = dict(reversed(content.walks))
+    taken = {walk.part for _, walk in content.walks}
     ordered: list[tuple[PartEntry, Walk]] = []
     for entry in content.header.parts:
-        found = next((pair for pair in waiting if pair[0] == entry.id), None)
-        if found is None:
-            part_id = new_part_id(entry.id, {walk.part for _, walk in content.walks})
+        walk = first.pop(entry.id, None)
+        if walk is None:
+            part_id = new_part_id(entry.id, taken)
+            taken.add(part_id)
             text = f"The part {entry.name or entry.id!r} is announced but holds no bar."
             problems.add("part-without-bars", text, part=part_id)
-            ordered.append((entry, Walk(part_id, ticks, problems)))
-        else:
-            waiting.remove(found)
-            ordered.append((entry, found[1]))
-    for raw, walk in waiting:
+            walk = Walk(part_id, ticks, problems)
+        ordered.append((entry, walk))
+    listed = {walk.part for _, walk in ordered}
+    for raw, walk in content.walks:
+        if walk.part in listed:
+            continue
         text = f"The list of parts does not name the part {raw!r}; its id is used as its name."
         problems.add("part-not-listed", text, part=walk.part)
-        ordered.append((PartEntry(raw, raw, "", ()), walk))
+        heading = (Inner("part-name", raw),)
+        ordered.append((PartEntry(raw, raw, "", (), heading), walk))
     return ordered
 
 

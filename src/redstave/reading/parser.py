@@ -34,6 +34,11 @@ KNOWN_ROOTS = {
 }
 DIVISIONS = re.compile(rb"divisions(?:\s[^>]*)?>\s*([^<\s]+)")  # of a closing tag, nothing
 FIRST_BYTES = 4096
+# Encodings in which the characters of XML's own signs are those of ASCII, among other bytes or not.
+ENCODINGS = re.compile(r"utf-?(8|16)(le|be)?|us-ascii|ascii|iso-8859-\d+|windows-125\d", re.I)
+ENTITY = re.compile(rb"&\0?(?!\0?(?:amp|lt|gt|apos|quot|#))")
+ATTRIBUTES_LIMIT = 100  # of one element; MusicXML has none with half as many
+SHORTEST = 5  # bytes of an attribute: a=""
 TICKS_LIMIT = 10_000_000
 
 
@@ -46,7 +51,11 @@ class Root(NamedTuple):
 
 def find_root(data: bytes, name: str) -> Root:
     """Return the root of a MusicXML file; InputError says what the file is instead."""
+    refuse_crowds(data, name)
     element = _root_element(data, name)
+    encoding = element.getroottree().docinfo.encoding or "utf-8"
+    if not ENCODINGS.fullmatch(encoding):
+        raise InputError(f"{name} is written in {encoding!r}; export it again in UTF-8.")
     subset: Any = element.getroottree().docinfo.internalDTD
     if subset is not None and subset.entities():
         raise InputError(f"{name} declares entities of its own, which no score needs; refused.")
@@ -72,7 +81,7 @@ def _root_element(data: bytes, name: str) -> etree._Element:
 
 def syntax_error(error: etree.XMLSyntaxError, name: str) -> InputError:
     """Return the one sentence for a file that is not well-formed XML."""
-    message = (error.msg or "unknown error").rstrip(".")
+    message = " ".join((error.msg or "unknown error").split()).rstrip(".")
     if "XML_PARSE_HUGE" in message:
         return InputError(
             f"{name} is nested more deeply or holds longer texts than any score does."
@@ -80,6 +89,32 @@ def syntax_error(error: etree.XMLSyntaxError, name: str) -> InputError:
     return InputError(
         f"{name} is not well-formed XML: {message}. Export it again from the notation program."
     )
+
+
+def refuse_crowds(data: bytes, name: str) -> None:
+    """Raise InputError if an element has attributes without end.
+
+    The parser looks through all attributes of an element for each of them, so their time grows with
+    the square. From one "<" to the next there is one element and its text; stretches too short to
+    hold too many attributes are leapt over.
+    """
+    leap = ATTRIBUTES_LIMIT * SHORTEST
+    start = data.find(b"<")
+    while start >= 0:
+        last = data.rfind(b"<", start + 1, start + leap)
+        if last < 0:
+            last = data.find(b"<", start + 1)
+            if data.count(b"=", start, last if last >= 0 else None) > ATTRIBUTES_LIMIT:
+                raise InputError(
+                    f"{name} has an element with more than {ATTRIBUTES_LIMIT} attributes; "
+                    "no score does."
+                )
+        start = last
+
+
+def may_hold_entities(data: bytes) -> bool:
+    """Tell whether a file may name entities that only a document type could declare."""
+    return b"&" in data and ENTITY.search(data) is not None
 
 
 def ticks_per_quarter(data: bytes) -> int:

@@ -22,7 +22,7 @@ NAMES = {
 }
 
 
-OPEN_AT_ONCE = 64  # spans of one kind and number; older ones wait no longer, so time stays linear
+OPEN_AT_ONCE = 16  # spans of one kind and number; older ones wait no longer, so time stays linear
 
 
 @dataclass(slots=True, eq=False)

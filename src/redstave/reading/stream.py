@@ -7,15 +7,19 @@ from typing import NamedTuple, cast
 
 from lxml import etree
 
+from redstave.base.errors import InputError
 from redstave.reading.element import Element, line_of
 from redstave.reading.header import HANDLERS as HEAD
 from redstave.reading.header import Header, read_head
 from redstave.reading.ids import new_part_id
 from redstave.reading.measure import read_measure
-from redstave.reading.parser import PARSER_OPTIONS, Root, syntax_error
+from redstave.reading.parser import PARSER_OPTIONS, Root, may_hold_entities, syntax_error
 from redstave.reading.paths import bar_of_part, part_of_bar
 from redstave.reading.problems import Problems
 from redstave.reading.walk import Walk
+
+PARTS_LIMIT = 1000
+READ = frozenset(["measure", "part", *HEAD])
 
 
 class Read(NamedTuple):
@@ -35,6 +39,8 @@ class Stream:
         self._problems = problems
         self._header = Header(problems)
         self._walks: list[tuple[str, Walk]] = []
+        self._known: dict[str, Walk] = {}  # the first part of each raw id
+        self._taken: set[str] = set()  # ids given to parts
         self._part: Element | None = None
         self._bar = 0
         self._parts = 0  # elements <part> met
@@ -54,24 +60,51 @@ class Stream:
 
     def _elements(self, data: bytes) -> Iterator[Element]:
         space = f"{{{self._root.namespace}}}" if self._root.namespace else ""
-        tags = [space + tag for tag in ("measure", "part", *HEAD)]
+        tags = [space + tag for tag in READ]
+        may_hold = may_hold_entities(data)
         events = etree.iterparse(io.BytesIO(data), events=("end",), tag=tags, **PARSER_OPTIONS)
         for _, found in events:
             element = cast(Element, found)
             if space:
                 _drop_namespace(element)
+            if may_hold:
+                self._drop_entities(found)
             yield element
+        self._report_others(cast(Element, events.root))
+
+    def _drop_entities(self, element: etree._Element) -> None:
+        for entity in element.iter(etree.Entity):
+            text = f"{entity.text} stands for what only another file could tell; it was left out."
+            self._problems.add("unknown-entity", text, line_of(cast(Element, entity)))
+        etree.strip_tags(element, etree.Entity)
 
     def _head(self, element: Element) -> None:
         if not _below_root(element):
             self._misplaced(element)
             return
         read_head(self._header, element)
-        _forget(element)
+        self._forget(element)
 
     def _misplaced(self, element: Element) -> None:
         text = f"<{element.tag}> stands where MusicXML has none; it was not read."
         self._problems.add("misplaced-element", text, line_of(element))
+
+    def _forget(self, element: Element) -> None:
+        """Free the memory of an element that has been read, and of those before it."""
+        parent = element.getparent()
+        element.clear()
+        if parent is not None:
+            while (first := parent[0]) is not element:
+                self._report_other(first)
+                del parent[0]
+
+    def _report_others(self, element: Element) -> None:
+        for child in element:
+            self._report_other(child)
+
+    def _report_other(self, element: Element) -> None:
+        if element.tag not in READ and isinstance(element.tag, str):
+            self._misplaced(element)
 
     def _is_part(self, element: Element) -> bool:
         return _below_root(element) and element.tag.rpartition("}")[2] == "part"
@@ -86,7 +119,7 @@ class Stream:
         if part is not self._part:
             self._begin_part(part)
         read_measure(self._walks[-1][1], element, element)
-        _forget(element)
+        self._forget(element)
 
     def _begin_part(self, element: Element) -> None:
         self._part = element
@@ -100,19 +133,24 @@ class Stream:
         if element is not self._part:  # it held no bar
             self._begin_part(element)
         self._part = None
-        _forget(element)
+        self._report_others(element)
+        self._forget(element)
 
     def _new_walk(self, element: Element) -> Walk:
+        if len(self._walks) == PARTS_LIMIT:
+            raise InputError(f"{self._name} holds more than {PARTS_LIMIT} parts; no score does.")
         raw = element.get("id") or ""
         if not raw:
             text = "A part has no id; it was given one."
             self._problems.add("no-part-id", text, line_of(element))
-        elif any(raw == known for known, _ in self._walks):
+        elif raw in self._known:
             text = f"The file holds the part {raw!r} twice; both were kept."
             self._problems.add("duplicate-part", text, line_of(element))
-        part_id = new_part_id(raw, {walk.part for _, walk in self._walks})
+        part_id = new_part_id(raw, self._taken)
+        self._taken.add(part_id)
         walk = Walk(part_id, self._ticks, self._problems)
         self._walks.append((raw, walk))
+        self._known.setdefault(raw, walk)
         return walk
 
     # Bars that hold parts
@@ -127,19 +165,15 @@ class Stream:
         seen: Counter[str] = Counter()
         for part in element.iterchildren("part"):
             raw = part.get("id") or ""
-            walk = None if raw in seen else self._known_walk(raw)
+            walk = None if raw in seen else self._known.get(raw)
             walk = walk or self._new_walk(part)
             seen[raw] += 1
             walk.bar_path = part_of_bar(self._root, part.get("id"), seen[raw])
-            while len(walk.bars) < self._bar:  # bars in which the part does not stand
-                walk.begin_bar("", 0)
-                walk.end_bar()
+            walk.stay_away(self._bar)
             read_measure(walk, part, element)
         self._bar += 1
-        _forget(element)
-
-    def _known_walk(self, raw: str) -> Walk | None:
-        return next((walk for known, walk in self._walks if known == raw), None)
+        self._report_others(element)
+        self._forget(element)
 
 
 def _below_root(element: Element) -> bool:
@@ -152,12 +186,3 @@ def _drop_namespace(element: Element) -> None:
         element.tag = element.tag.rpartition("}")[2]
     for child in element:
         _drop_namespace(child)
-
-
-def _forget(element: Element) -> None:
-    """Free the memory of an element that has been read, and of those before it."""
-    parent = element.getparent()
-    element.clear()
-    if parent is not None:
-        while parent[0] is not element:
-            del parent[0]

@@ -41,6 +41,9 @@ class BarRead(NamedTuple):
     attributes: Attributes
 
 
+ABSENT = BarRead("", 0, 0, None, implicit=False, line=0, attributes=())
+
+
 class Walk:
     """One part being read. Everything that a handler of an element needs is here."""
 
@@ -83,6 +86,10 @@ class Walk:
         self.chord_onset: int | None = None
         self.note_count = 0
         self.mark_count = 0
+
+    def stay_away(self, bar: int) -> None:
+        """Go to the bar of that index; the part does not stand in the bars before it."""
+        self.bars.extend([ABSENT] * (bar - len(self.bars)))
 
     def end_bar(self) -> None:
         """Close the bar that has been read."""
