@@ -112,7 +112,7 @@ def _worded(words: str, item: Any, sources: Bibliography) -> Iterator[tuple[str,
     elif isinstance(item, dict):
         own = ", ".join(item.get("words", ()))
         for key, one in item.items():
-            yield from _worded(f"{own} ({key})" if own else key, one, sources)
+            yield from _worded(f"{own} ({key})" if own else f"{words} {key}", one, sources)
 
 
 def _checks() -> Shelf:
