@@ -180,6 +180,20 @@ def test_an_octave_stays_in_the_practical_range() -> None:
     assert [move.change.what for move in pool if move.kind is Kind.REGISTER] == [Octave(1)]
 
 
+def test_what_only_rings_on_is_not_told_anything() -> None:
+    """A harp that was struck before the bars covers in them, and nobody can quieten it there."""
+    music = COVERED_FLUTE.replace("part Horn 3. 4 | clef=bass", "part Harp | clef=bass")
+    music = music.replace("f [E3 C4]/1 | [E3 C4]/1", "fff [E3 C4]/1~ | [E3 C4]/1")
+    analysis = page(music)
+    before = heard(analysis.hearing, rows_of(analysis.hearing, 0, 1, 1))
+    harp = next(at for at, line in enumerate(analysis.playing.lines) if line.name == "Harp")
+    assert dict(before.covered_by)[harp] > 0.0
+    pool = moves(scene(analysis, window(analysis, 1, 1), 0, 1, 1, before))
+    assert pool
+    assert not any(harp in move.lines for move in pool)
+    assert ways_out(analysis, harp, 1, 1) == ()
+
+
 def test_what_is_heard_needs_no_way_out() -> None:
     """A line that is heard, or does not sound, has none."""
     assert ways_out(FLUTE, 1, 0, 3) == ()

@@ -87,8 +87,8 @@ class Scene:
         return Change(tuple(everyone[at].id for at in sorted(lines)), self.first, self.last, what)
 
     def voices(self, lines: Iterable[int]) -> list[Voice]:
-        """Return the distinct voices of some lines in the bars."""
-        rows = np.isin(self.view.line, list(lines))
+        """Return the distinct voices of some lines in the bars, where they can still be changed."""
+        rows = self.view.rows_of(lines)
         return [self.view.sound.palette.voices[at] for at in np.unique(self.view.sound.voice[rows])]
 
 
@@ -98,7 +98,8 @@ def scene(
     """Find who doubles and who covers a line (index) in some bars."""
     doubling = _doubling(view, frozenset([line]))
     tune = frozenset([line]) | {other for other, share in doubling.items() if share >= HALF}
-    share = {other: one for other, one in before.covered_by if other not in tune}
+    told = set(view.lines) - tune
+    share = {other: one for other, one in before.covered_by if other in told}
     return Scene(analysis, view, first, last, line, tune, share)
 
 
@@ -125,7 +126,7 @@ def _sections(where: Scene) -> list[frozenset[int]]:
     """Return the sections that cover the line, the chief coverers first."""
     members: dict[tuple[str, int], set[int]] = defaultdict(set)
     lines = where.analysis.playing.lines
-    for at in np.unique(where.view.line).tolist():
+    for at in where.view.lines:
         if at not in where.tune:
             members[_section(lines[at])].add(at)
     weight = {key: sum(where.share.get(at, 0.0) for at in ones) for key, ones in members.items()}
@@ -147,7 +148,7 @@ def _groups(where: Scene) -> Iterator[tuple[frozenset[int], float]]:
         yield section, INSTRUCTION
         yield from _parts_of(where, section)
     covering = frozenset[int]().union(*sections)
-    sounding = frozenset(np.unique(where.view.line).tolist()) - where.tune
+    sounding = frozenset(where.view.lines) - where.tune
     for family in CHOIRS:
         choir = frozenset(at for at in sounding if lines[at].family == family)
         if len(choir & covering) > 1 and choir not in sections:
@@ -177,9 +178,9 @@ def _quieter(where: Scene) -> Iterator[Move]:
 
 
 def _stronger(where: Scene) -> Iterator[Move]:
-    softest = min(voice.level for voice in where.voices(where.tune))
+    levels = [voice.level for voice in where.voices(where.tune)]
     for steps in (1, 2):
-        if softest + (steps - 1) < LOUDEST:
+        if min(levels, default=LOUDEST) + (steps - 1) < LOUDEST:
             yield _step(where, Kind.STRENGTHEN, where.tune, steps, INSTRUCTION)
 
 
@@ -241,7 +242,7 @@ def _moved(where: Scene) -> Iterator[Move]:
     instrument = where.analysis.book[where.analysis.playing.lines[where.line].instrument]
     one = frozenset([where.line])
     pitches = [voice.midi for voice in where.voices(one)]
-    if instrument.practical is None or not instrument.pitched:
+    if instrument.practical is None or not instrument.pitched or not pitches:
         return
     for octaves in (1, -1):
         if all(instrument.practical.holds(midi + 12.0 * octaves) for midi in pitches):

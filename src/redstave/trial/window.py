@@ -6,7 +6,7 @@ form of the margin: good to 1.5 dB (the filters stay those of the page as it sta
 fast enough to try hundreds of sets. What is chosen that way is heard again in full.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -29,7 +29,8 @@ Swap = Callable[[Voice], Voice | None]
 class Window:
     """Some bars: their slices and rows, the filters' shapes and every row's excitation [rows, 75].
 
-    `rows` numbers the rows in the whole hearing; `line` and `strand` are as there.
+    `rows` numbers the rows in the whole hearing; `line` and `strand` are as there. A row is `free`
+    if its players can still be told something: not where what was struck before only rings on.
     """
 
     slices: Slices
@@ -39,6 +40,16 @@ class Window:
     strand: Ints
     shapes: batch.Indices
     excitation: batch.Float32
+    free: Flags
+
+    @property
+    def lines(self) -> list[int]:
+        """The lines (indices) that can be told something in the bars."""
+        return [int(line) for line in np.unique(self.line[self.free])]
+
+    def rows_of(self, lines: Iterable[int]) -> Ints:
+        """Return the rows of some lines that are free."""
+        return np.flatnonzero(np.isin(self.line, list(lines)) & self.free)
 
 
 class Effect(NamedTuple):
@@ -57,7 +68,12 @@ def window(analysis: Analysis, first: int, last: int) -> Window:
     spectra = sound.rows(np.arange(rows.size))
     shapes = batch.filter_shapes(spectra, slices.row_slice, count)
     excitation = batch.excitations(spectra, slices.row_slice, count, shapes)
-    return Window(slices, rows, sound, hearing.line[rows], hearing.strand[rows], shapes, excitation)
+    begin, tones = analysis.score.bars[first].start, analysis.playing.tones
+    begun = np.array([tones[at].start >= begin for at in slices.row_tone.tolist()], dtype=np.bool_)
+    free = sound.sustained | begun
+    return Window(
+        slices, rows, sound, hearing.line[rows], hearing.strand[rows], shapes, excitation, free
+    )
 
 
 def effects(
@@ -65,7 +81,7 @@ def effects(
 ) -> list[Effect]:
     """Return what each swap of voices adds, made in some lines (indices); None falls silent."""
     voices, of_row = view.sound.palette.voices, view.sound.voice
-    chosen = [np.flatnonzero(np.isin(view.line, list(lines))) for lines, _ in swaps]
+    chosen = [view.rows_of(lines) for lines, _ in swaps]
     swapped = [
         {at: swap(voices[at]) for at in np.unique(of_row[rows]).tolist()}
         for rows, (_, swap) in zip(chosen, swaps, strict=True)
