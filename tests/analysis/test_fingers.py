@@ -4,7 +4,15 @@ from itertools import pairwise, product
 
 import pytest
 
-from redstave.analysis.fingers import Grip, Hand, easiest_grip, hand_of, place_mm, travel_mm
+from redstave.analysis.fingers import (
+    Grip,
+    Hand,
+    easiest_grip,
+    hand_of,
+    pair_mm,
+    place_mm,
+    travel_mm,
+)
 from redstave.analysis.strings import Strings, strings_of
 from redstave.base.citation import midi_of
 from redstave.instruments import load
@@ -158,3 +166,28 @@ def test_a_hand_travels_only_beyond_its_span() -> None:
     way = place_mm(hand.length, 14.0) - place_mm(hand.length, 2.0) - hand.comfortable
     assert travel_mm(first, octave, hand) == pytest.approx(way)
     assert way > 50.0
+
+
+def pair(instrument: str, apart: int, *names: str) -> float:
+    """Return the least span of two notes that alternate."""
+    hand, strings = held(instrument)
+    one, other = (float(midi_of(name)) for name in names)
+    return pair_mm(one, other, strings, hand, apart)
+
+
+def test_a_tremolo_of_the_fingers_lies_on_one_string() -> None:
+    """About a fourth on the violin, a minor third on the cello in low positions (from memory)."""
+    violin, cello = held("violin")[0].comfortable, held("cello")[0].comfortable
+    assert pair("violin", 0, "A3", "D4") <= violin < pair("violin", 0, "A3", "Eb4")
+    assert pair("cello", 0, "D2", "F2") <= cello < pair("cello", 0, "D2", "F#2")
+
+
+def test_an_open_string_alternates_with_anything_on_it() -> None:
+    """No finger has to span from the open string."""
+    assert pair("violin", 0, "G3", "G4") == 0.0
+
+
+def test_strings_between_are_skipped() -> None:
+    """A3 has the lowest string only, A5 no string beside it; with one string more it is easy."""
+    assert pair("violin", 1, "A3", "A5") > held("violin")[0].stretched
+    assert pair("violin", 3, "A3", "A5") < held("violin")[0].comfortable

@@ -126,3 +126,20 @@ def travel_mm(before: Grip, after: Grip, hand: Hand) -> float:
     if not first or not second:
         return 0.0
     return max(0.0, spread_mm((*first, *second), hand) - hand.comfortable)
+
+
+@lru_cache(maxsize=4096)
+def pair_mm(one: float, other: float, strings: Strings, hand: Hand, apart: int) -> float:
+    """Return the least span of two notes that alternate on strings at most `apart` strings apart.
+
+    0 apart is one string, 1 its neighbours too; infinite where no such strings have the notes.
+    """
+    spans = [
+        spread_mm(heights, hand)
+        for first in range(len(strings.open))
+        for second in range(len(strings.open))
+        if abs(first - second) <= apart
+        and (heights := _heights((one, other), (first, second), strings, hand)) is not None
+        and _climb(Grip((first, second), heights, 0.0), len(strings.open) - 1) <= CLIMB
+    ]
+    return min(spans, default=float("inf"))
