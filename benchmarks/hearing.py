@@ -1,14 +1,22 @@
 """Hearing: slices a second on one core.
 
 Random slices of 24 lines with partials up to 14 kHz, each line judged against all others: loudness,
-partial loudness, margin, best frequency, contribution. CPU seconds of this process in one run;
-ratios are against the same formulas in float64 on the standard's grid of 0.1 Cam, and against one
-frame of the time-varying loudness of ISO 532-1 in the independent library mosqito (2 ms of sound,
-total loudness only; no library has partial loudness).
+partial loudness, margin, best frequency, contribution, and what pulls the margin down. CPU seconds
+of this process in one run. The first table shows that twice the slices take twice the time. The
+second compares one line in one slice with the same formulas in float64 on the standard's grid of
+0.1 Cam, and with one frame of the time-varying loudness of ISO 532-1 in the independent library
+mosqito (2 ms of one sound, loudness only; no library has partial loudness). The third hears a real
+movement, in a process of its own, and compares that with what the engraver needs merely to load it:
+processor time, and the most memory the process ever held.
 """
 
+import subprocess
+import sys
+import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 from mosqito.sq_metrics import loudness_zwtv
@@ -19,11 +27,45 @@ from redstave.acoustics.excitation import band_levels, excitation
 from redstave.acoustics.loudness import reference_bank
 from redstave.acoustics.specific import masked, specific_loudness
 from redstave.acoustics.transfer import cochlear_powers
+from redstave.reading import xml_of
 
-SLICES, LINES, VOICES = 3000, 24, 500
+ROOT = Path(__file__).resolve().parents[2] / "shared" / "scores" / "orchestra"
+
+LINES, VOICES = 24, 500
+COUNTS = (1000, 2000, 4000)
 REFERENCE_SLICES = 4
 RATE = 48_000
 FRAME_S = 0.002  # mosqito's time-varying loudness has one value every 2 ms
+
+MOVEMENT = ROOT / "Beach_Op.32_2.mxl"
+HEAR = """
+import sys, time
+from pathlib import Path
+from redstave.analysis import Analysis
+from redstave.instruments import hall
+from redstave.reading import read
+analysis = Analysis(read(Path(sys.argv[1])), hall=hall(tail={tail}))
+analysis.playing, analysis.slices, analysis.strand
+start = time.process_time()
+analysis.sound, analysis.hearing
+print(time.process_time() - start)
+"""
+LOAD = """
+import sys, time
+import verovio
+verovio.enableLog(verovio.LOG_OFF)
+toolkit = verovio.toolkit()
+toolkit.setOptions({"inputFrom": "xml", "breaks": "encoded"})
+text = open(sys.argv[1], encoding="utf-8").read()
+start = time.process_time()
+assert toolkit.loadData(text)
+print(time.process_time() - start)
+"""
+# What getrusage calls the most memory held counts that of the process before it was replaced, too.
+PEAK = """
+held = [line for line in open("/proc/self/status") if line.startswith("VmHWM")]
+print(held[0].split()[1])
+"""
 
 Spectrum = tuple[NDArray[np.float64], NDArray[np.float64]]
 
@@ -99,21 +141,69 @@ def zwicker_second() -> Callable[[], object]:
 
 
 def table() -> str:
-    """Measure, and tabulate times and ratios."""
+    """Measure, and return the three tables; FileNotFoundError where the scores are not there."""
     notes = voices()
-    chosen = np.random.default_rng(3).integers(0, VOICES, (SLICES, LINES))
-    batch_s = cpu_seconds(fast(notes, chosen), 3) / SLICES
+    chosen = np.random.default_rng(3).integers(0, VOICES, (max(COUNTS), LINES))
+    seconds = [cpu_seconds(fast(notes, chosen[:count]), 3) for count in COUNTS]
+    line_s = seconds[-1] / COUNTS[-1] / LINES
     reference_s = cpu_seconds(reference(notes, chosen[:REFERENCE_SLICES])) / REFERENCE_SLICES
     frame_s = cpu_seconds(zwicker_second()) * FRAME_S
-    rows = (
-        ("batch, one slice of 24 lines", batch_s),
-        ("float64 reference, one slice of 24 lines", reference_s),
-        ("mosqito, one frame of total loudness", frame_s),
+    compared = (
+        ("batch, one line in a slice", line_s),
+        ("float64 reference, one line in a slice", reference_s / LINES),
+        ("mosqito, one sound in a frame", frame_s),
     )
-    head = ["| what | CPU ms | a second | times the batch |", "|---|---|---|---|"]
-    return "\n".join(
-        [
-            *head,
-            *(f"| {what} | {1e3 * s:.3f} | {1 / s:,.0f} | {s / batch_s:.1f} |" for what, s in rows),
-        ]
+    parts = [_scaling(seconds), _ratios(compared, line_s), _movement()]
+    return "\n\n".join(parts)
+
+
+def _scaling(seconds: list[float]) -> str:
+    rows = [
+        f"| {count} | {1e3 * taken:.0f} | {1e3 * taken / count:.3f} | {count / taken:,.0f} |"
+        for count, taken in zip(COUNTS, seconds, strict=True)
+    ]
+    head = [
+        "| slices of 24 lines | CPU ms | ms a slice | slices a second |",
+        "|---:|---:|---:|---:|",
+    ]
+    return "\n".join([*head, *rows])
+
+
+def _ratios(compared: Iterable[tuple[str, float]], unit_s: float) -> str:
+    rows = [f"| {what} | {1e6 * s:,.1f} | {s / unit_s:,.0f} |" for what, s in compared]
+    head = ["| what | CPU microseconds | times the batch |", "|---|---:|---:|"]
+    return "\n".join([*head, *rows])
+
+
+def _movement() -> str:
+    """Hear one movement with and without the tail, and have the engraver load it."""
+    if not MOVEMENT.is_file():
+        raise FileNotFoundError(f"no score at {MOVEMENT.name}")
+    with tempfile.TemporaryDirectory() as folder:
+        plain = Path(folder) / "score.xml"
+        plain.write_bytes(xml_of(MOVEMENT.read_bytes(), MOVEMENT.name)[0])
+        runs = (
+            ("hearing alone", in_a_process(HEAR.format(tail=False), MOVEMENT)),
+            ("hearing with the tail of the hall", in_a_process(HEAR.format(tail=True), MOVEMENT)),
+            ("the engraver, loading only", in_a_process(LOAD, plain)),
+        )
+    rows = [f"| {what} | {run.cpu_s:.2f} | {run.peak_mib:.0f} |" for what, run in runs]
+    name = MOVEMENT.stem.replace("_", " ")
+    head = [f"| {name} | CPU s | peak memory, MiB |", "|---|---:|---:|"]
+    return "\n".join([*head, *rows])
+
+
+class Run(NamedTuple):
+    """What a piece of work took in a process of its own: CPU seconds of the work, peak memory."""
+
+    cpu_s: float
+    peak_mib: float
+
+
+def in_a_process(code: str, score: Path) -> Run:
+    """Run code that prints the CPU seconds of its work; the peak is that of the whole process."""
+    done = subprocess.run(
+        [sys.executable, "-c", code + PEAK, str(score)], check=True, capture_output=True, text=True
     )
+    cpu_s, peak_kib = done.stdout.split()
+    return Run(float(cpu_s), float(peak_kib) / 1024.0)

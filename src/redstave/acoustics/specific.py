@@ -50,10 +50,9 @@ class FilterBank:
             value = np.where(loud, self._f_loud(excitation), value)
         return value
 
-    def f_slope(self, excitation: Floats) -> Floats:
-        """Return the derivative f'(E)."""
-        inner = np.log(self.gain * excitation + self.offset)
-        value = self.alpha * self.gain * np.exp((self.alpha - 1) * inner)
+    def f_slope(self, excitation: Floats, f: Floats) -> Floats:
+        """Return the derivative f'(E); `f` is f(E), which costs the most and is mostly known."""
+        value = self.alpha * self.gain * (f + self.floor) / (self.gain * excitation + self.offset)
         loud = excitation > self.loud_from
         if loud.any():
             safe = np.maximum(excitation, self.loud_from)
@@ -146,7 +145,7 @@ def masked(
     above = f_total - (f_threshold - bank.f_quiet) * _power(np.maximum(advantage, 1), -0.3)
     ratio = 2 * own / (own + threshold)
     below = ratio * np.sqrt(ratio) * bank.f_quiet * gained / span
-    weight = _weight(own, background, advantage, span, bank)
+    weight = _weight(own, advantage, span, bank.f_slope(background, f_background), bank)
     return Masked(np.where(advantage >= 1, above, below), weight, advantage, f_background)
 
 
@@ -158,15 +157,16 @@ def low_level_weight(
     All arrays are [..., k].
     """
     threshold = detection * background + bank.quiet
-    span = bank.f(background + threshold) - bank.f(background)
-    return _weight(own, background, own / threshold, span, bank)
+    f_background = bank.f(background)
+    span = bank.f(background + threshold) - f_background
+    slope = bank.f_slope(background, f_background)
+    return _weight(own, own / threshold, span, slope, bank)
 
 
 def _weight(
-    own: Floats, background: Floats, advantage: Floats, span: Floats, bank: FilterBank
+    own: Floats, advantage: Floats, span: Floats, slope: Floats, bank: FilterBank
 ) -> Floats:
     doubled = 2 * advantage
-    slope = bank.f_slope(background)
     weight: Floats = doubled * np.sqrt(doubled) * bank.f_quiet / span * slope * own
     return weight
 
