@@ -5,6 +5,7 @@ from redstave.analysis.bowed import Bowed
 from redstave.analysis.winded import WindLine, wind_lines
 from redstave.checks.registry import CannotJudge
 from redstave.model.finding import Claim, Evidence
+from redstave.model.score import Part
 
 
 def bowed(analysis: Analysis) -> tuple[Bowed, ...]:
@@ -19,6 +20,15 @@ def winded(analysis: Analysis) -> tuple[WindLine, ...]:
     found = wind_lines(analysis.score, analysis.playing)
     if not found:
         raise CannotJudge("no part was recognised as a wind instrument")
+    return found
+
+
+def harps(analysis: Analysis) -> tuple[Part, ...]:
+    """Return the parts for harp; raise CannotJudge where there are none."""
+    players = {line.part for line in analysis.playing.lines if line.instrument == "harp"}
+    found = tuple(part for part in analysis.score.parts if part.id in players)
+    if not found:
+        raise CannotJudge("no part was recognised as a harp")
     return found
 
 
