@@ -1,9 +1,12 @@
 """The order of bars when repeats are taken."""
 
 import warnings
+from collections import defaultdict
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from redstave.model.score import Score
 from redstave.players.repeats import (
@@ -158,6 +161,30 @@ def test_nothing_repeated_changes_nothing() -> None:
     """Without signs every bar is played once, in order."""
     score = page("part Flute\nC5/1 | C5 | C5 |\n")
     assert [(one.bar, one.time) for one in unfold(score).passings] == [(0, 1), (1, 1), (2, 1)]
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(["", "|: ", "[1 ", "[1,2 ", "[3 ", "$ ", "O "]),
+            st.sampled_from(
+                ["", " :|", " :|9", " ]", ' "D.C._al_Fine"', ' "D.S._al_Coda"', ' "Fine"',
+                 ' "To_Coda"', ' "D.S."']
+            ),
+        ),
+        min_size=1,
+        max_size=12,
+    )
+)  # fmt: skip
+def test_any_page_comes_to_an_end(bars: list[tuple[str, str]]) -> None:
+    """However the signs stand, playing comes to an end, and every time is counted."""
+    score = written_out(" ".join(f"{left}.{right}" for left, right in bars))
+    played = unfold(score).passings
+    times: dict[int, int] = defaultdict(int)
+    for bar, time in played:
+        times[bar] += 1
+        assert time == times[bar]
+    assert len(played) < 1000
 
 
 # What each file's own description says ("the third, fifth, and seventh until bar 9 …").

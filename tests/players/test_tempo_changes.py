@@ -336,6 +336,13 @@ def test_free_time_is_a_question() -> None:
     assert [(one.code, one.bar) for one in questions] == [("tempo-free", 1)]
 
 
+def test_bars_without_metre_are_a_question() -> None:
+    """Under <senza-misura> the notes are taken as long as written, and it is said."""
+    free = "<attributes><time><senza-misura/></time></attributes>"
+    _, questions = tempo_map(written_out(words("", 60), free))
+    assert [(one.code, one.bar) for one in questions] == [("tempo-free", 1)]
+
+
 STRETCH = st.tuples(st.integers(1, 40), st.floats(20, 300), st.floats(20, 300))
 
 
