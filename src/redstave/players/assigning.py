@@ -23,24 +23,18 @@ BLOWN = frozenset({"woodwind", "brass"})
 
 
 class Given(NamedTuple):
-    """One line's part in a note; `open` is the code of the question the page leaves, or ""."""
+    """One line's part in a note, or in a chain of tied notes.
 
-    line: int
-    players: float
-    open: str = TOLD
-
-
-class Held(NamedTuple):
-    """One line's part in a chain of tied notes: of these it has those from `first` to `last`.
-
-    `continued` is true when the players go on from a stretch before, without a new attack.
+    `open` is the code of the question the page leaves, or "". Of a chain the line has the notes
+    from `first` to `last`; `continued` is true when its players go on from a stretch before,
+    without a new attack.
     """
 
     line: int
     players: float
-    first: int
-    last: int
     open: str = TOLD
+    first: int = 0
+    last: int = 0
     continued: bool = False
 
 
@@ -53,6 +47,9 @@ class Assignment:
         self.section = Section(cast.counted, cast.states) if cast.groups else None
         numbers = numbers_of(cast.naming)
         self._seats = seats_of(cast.part, cast.naming, numbers) if cast.desks else {}
+        # Where nobody changes instrument, who plays settles the lines.
+        self._known: dict[Who, tuple[Given, ...]] = {}
+        self._steady = all(len(desk.lines) == 1 for desk in cast.desks)
 
     def given(self, note: Note, tick: int) -> tuple[Given, ...]:
         """Return who plays a note that starts at `tick`."""
@@ -71,7 +68,7 @@ class Assignment:
         line = turn_at(cast.turns, tick) if held is None else held
         return (Given(line, self._share(line, note), self._doubt(line, note)),)
 
-    def held(self, chain: Sequence[tuple[Note, int]]) -> Iterator[Held]:
+    def held(self, chain: Sequence[tuple[Note, int]]) -> Iterator[Given]:
         """Yield who plays a chain of tied notes, and how much of it.
 
         A tie cannot pass from one wind player to another: who has the first note holds on until the
@@ -80,7 +77,7 @@ class Assignment:
         """
         given = self.given(*chain[0])
         if len(chain) == 1 or len(self._cast.lines) == 1:
-            yield from (Held(one.line, one.players, 0, len(chain) - 1, one.open) for one in given)
+            yield from (one._replace(last=len(chain) - 1) for one in given)
             return
         later = [given, *(self.given(note, tick) for note, tick in chain[1:])]
         yield from _segments(later) if self.section is not None else _endured(later)
@@ -88,9 +85,13 @@ class Assignment:
     def _at_desks(self, desks: Desks, note: Note, tick: int) -> tuple[Given, ...]:
         seat = self._seats.get(note.instrument)
         who = desks.who(note, tick) if seat is None else Who((seat,))
-        return tuple(
-            Given(self._line_of(player, note, tick), 1.0, who.open) for player in who.players
-        )
+        given = self._known.get(who)
+        if given is None:
+            lines = (self._line_of(player, note, tick) for player in who.players)
+            given = tuple(Given(line, 1.0, who.open) for line in lines)
+            if self._steady:
+                self._known[who] = given
+        return given
 
     def _line_of(self, player: int, note: Note, tick: int) -> int:
         desk = self._cast.desks[player]
@@ -141,8 +142,7 @@ def _desks(cast: Cast, score: Score) -> Desks:
     numbers = numbers_of(cast.naming)
     everyone = (*numbers, *(0 for _ in cast.companions))
     told = labels(score, cast.part, everyone)
-    for label in _named_by_instrument(cast):
-        told[1] = tuple(sorted((*told.get(1, ()), label)))
+    told[1].extend(_named_by_instrument(cast))
     order = (*order_of(cast.naming.instrument, numbers), *range(len(numbers), len(cast.desks)))
     return Desks(score, cast.part, cast.counted, told, order, bool(cast.companions))
 
@@ -158,17 +158,17 @@ def _named_by_instrument(cast: Cast) -> Iterator[Label]:
             yield Label(turn.tick, players)
 
 
-def _segments(later: Sequence[tuple[Given, ...]]) -> Iterator[Held]:
+def _segments(later: Sequence[tuple[Given, ...]]) -> Iterator[Given]:
     """Yield the stretches of a chain over which the same players of a section have it."""
     first = 0
     for place in range(1, len(later) + 1):
         if place == len(later) or later[place] != later[first]:
             for one in later[first]:
-                yield Held(one.line, one.players, first, place - 1, one.open, first > 0)
+                yield one._replace(first=first, last=place - 1, continued=first > 0)
             first = place
 
 
-def _endured(later: Sequence[tuple[Given, ...]]) -> Iterator[Held]:
+def _endured(later: Sequence[tuple[Given, ...]]) -> Iterator[Given]:
     """Yield how long each wind player who begins a chain holds it; someone holds it to its end."""
     told = next((given for given in later if not given[0].open), later[0])
     holding = {one.line: one for one in told}
@@ -177,7 +177,6 @@ def _endured(later: Sequence[tuple[Given, ...]]) -> Iterator[Held]:
         if given[0].open or not playing & holding.keys():
             continue
         for line in [line for line in holding if line not in playing]:
-            one = holding.pop(line)
-            yield Held(line, one.players, 0, place - 1, told[0].open)
+            yield holding.pop(line)._replace(last=place - 1)
     for one in holding.values():
-        yield Held(one.line, one.players, 0, len(later) - 1, told[0].open)
+        yield one._replace(last=len(later) - 1)

@@ -1,8 +1,8 @@
 """Words that say who of a shared wind stave plays: "1.", "II.", "a 2", "Solo", "2. Soli"."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from redstave.model.score import Mark, Part, Score
@@ -25,18 +25,45 @@ class Label(NamedTuple):
     side: str = ""
 
 
-Labels = Mapping[int, tuple[Label, ...]]  # by stave, in the order of time
+class Labels:
+    """The labels of one stave in the order of time."""
+
+    def __init__(self, found: Sequence[Label] = ()) -> None:
+        self._found = tuple(sorted(found, key=lambda label: label.tick))
+        self._ticks = [label.tick for label in self._found]
+
+    def at(self, tick: int) -> Label | None:
+        """Return the last labels printed together up to a tick as one, None before the first.
+
+        "1." and "2." at one place name both players.
+        """
+        stop = bisect_right(self._ticks, tick)
+        if not stop:
+            return None
+        start = bisect_left(self._ticks, self._ticks[stop - 1])
+        found = self._found[start:stop]
+        if len(found) == 1:
+            return found[0]
+        players = tuple(sorted({player for label in found for player in label.players}))
+        return Label(found[0].tick, players, all(label.told for label in found))
+
+    def beside(self, tick: int, side: str) -> Label | None:
+        """Return the last label on one side of the stave up to a tick, None if there is none."""
+        for at in range(bisect_right(self._ticks, tick) - 1, -1, -1):
+            if self._found[at].side == side:
+                return self._found[at]
+        return None
 
 
-def labels(score: Score, part: Part, numbers: Sequence[int]) -> dict[int, tuple[Label, ...]]:
-    """Return the labels of a stave by stave; `numbers` are those of its players, from the top."""
+def labels(score: Score, part: Part, numbers: Sequence[int]) -> dict[int, list[Label]]:
+    """Return the labels of each stave; `numbers` are those of its players, from the top."""
     found: dict[int, list[Label]] = defaultdict(list)
     for mark in part.marks:
         if mark.kind == "word" or (mark.kind == "level" and mark.name == "other-dynamics"):
             label = _label(score, mark, numbers)
             if label is not None:
                 found[mark.stave or 1].append(label)
-    return {stave: tuple(sorted(ones, key=_tick)) for stave, ones in found.items()}
+    return found
 
 
 def _label(score: Score, mark: Mark, numbers: Sequence[int]) -> Label | None:
@@ -62,27 +89,3 @@ def read_label(text: str, numbers: Sequence[int]) -> tuple[tuple[int, ...], bool
     if meanings & {"all", "soli"}:
         return everyone, True
     return ((0,), True) if "solo" in meanings else None
-
-
-def labels_at(told: Sequence[Label], tick: int) -> tuple[Label, ...]:
-    """Return the last labels printed together up to a tick; () before the first."""
-    stop = bisect_right(told, tick, key=_tick)
-    if not stop:
-        return ()
-    return tuple(label for label in told[:stop] if label.tick == told[stop - 1].tick)
-
-
-def label_beside(told: Sequence[Label], tick: int, side: str) -> Label | None:
-    """Return the last label on one side of the stave up to a tick, None if there is none."""
-    before = told[: bisect_right(told, tick, key=_tick)]
-    return next((label for label in reversed(before) if label.side == side), None)
-
-
-def together(found: Sequence[Label]) -> Label:
-    """Return labels printed at one place as one: "1." and "2." name both players."""
-    players = tuple(sorted({player for label in found for player in label.players}))
-    return Label(found[0].tick, players, all(label.told for label in found))
-
-
-def _tick(label: Label) -> int:
-    return label.tick

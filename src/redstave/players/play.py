@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
+from redstave.base.pause import collector_paused
 from redstave.instruments import InstrumentBook
 from redstave.model.line import Forces, Line, OpenQuestion, Playing, Tone
 from redstave.model.score import Part, Score
@@ -25,6 +26,11 @@ def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Pl
     `forces` gives the strength of the string sections. `book`, where given, adds the questions
     that need an instrument's data (an octave transposition the file does not state).
     """
+    with collector_paused():
+        return _play(score, forces, book)
+
+
+def _play(score: Score, forces: Forces, book: InstrumentBook | None) -> Playing:
     casts = cast(score, forces)
     tempo, questions = tempo_map(score)
     told = _told(score, casts)

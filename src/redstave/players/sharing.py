@@ -8,14 +8,15 @@ about. Fewer notes than players, but more than one: the label's players share th
 players are assumed, and asked about.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from redstave.model.score import Note, Part, Score
-from redstave.players.labels import Label, Labels, label_beside, labels_at, together
+from redstave.players.labels import Label, Labels
 from redstave.players.stems import lone_sides
 from redstave.players.texture import Stand, Texture, any_between
 
+NO_LABELS = Labels()
 TOLD = ""
 UNLABELLED = "single-line-unlabelled"
 CHORD_UNLABELLED = "chord-unlabelled"
@@ -42,14 +43,15 @@ class Desks:
         score: Score,
         part: Part,
         counted: Texture,
-        told: Labels,
+        told: Mapping[int, Sequence[Label]],
         order: Sequence[int],
         mixed: bool = False,
     ) -> None:
         self._counted = counted
-        self._told = told
+        self._told = {stave: Labels(found) for stave, found in told.items()}
         self._order = tuple(order)
         self._mixed = mixed
+        self._alone = tuple(Who((player,)) for player in range(len(self._order)))
         self._sides = lone_sides(score, part, counted) if len(order) == 2 else {}
 
     def who(self, note: Note, tick: int) -> Who:
@@ -57,11 +59,10 @@ class Desks:
         stand = self._counted.stand(note)
         if stand.total == 1:
             return self._single(note, tick)
-        return self._among(stand, self._told.get(note.stave, ()), tick)
+        return self._among(stand, self._told.get(note.stave, NO_LABELS), tick)
 
     def _single(self, note: Note, tick: int) -> Who:
-        found = labels_at(self._told.get(note.stave, ()), tick)
-        label = together(found) if found else None
+        label = self._told.get(note.stave, NO_LABELS).at(tick)
         if label is not None and label.told and not self._broken(label, note.stave, tick):
             return Who(label.players)
         side = self._sides.get(note.id, 0)
@@ -76,17 +77,16 @@ class Desks:
         ticks = self._counted.parted if everyone else self._counted.together
         return any_between(ticks.get(stave, ()), label.tick + 1, tick)
 
-    def _among(self, stand: Stand, told: Sequence[Label], tick: int) -> Who:
+    def _among(self, stand: Stand, told: Labels, tick: int) -> Who:
         """Return who has one of several notes."""
-        found = labels_at(told, tick)
         players, order = len(self._order), self._order
         if stand.total == players:
-            return Who((order[stand.position],))
+            return self._alone[order[stand.position]]
         if stand.total > players:
             return Who((order[min(stand.position, players - 1)],), TOO_MANY)
         if stand.voices > 1 and (beside := self._beside(stand, told, tick)):
             return _dealt(beside.players, stand.place, stand.chord, beside.told)
-        label = together(found) if found else None
+        label = told.at(tick)
         if label is not None and label.told and len(label.players) == stand.total:
             return Who((label.players[stand.position],))
         if label is not None and len(label.players) * (1 if label.told else stand.total) == players:
@@ -94,15 +94,15 @@ class Desks:
         lowest = self._mixed and stand.position == stand.total - 1
         return Who((order[-1 if lowest else stand.position],), CHORD_UNLABELLED)
 
-    def _beside(self, stand: Stand, told: Sequence[Label], tick: int) -> Label | None:
+    def _beside(self, stand: Stand, told: Labels, tick: int) -> Label | None:
         """Return the label beside the note's voice: above the upper one, below the lowest.
 
         With a label above only, the lower voice is for the players it does not name.
         """
-        above = label_beside(told, tick, "above")
+        above = told.beside(tick, "above")
         if stand.rank == 0 or above is None:
             return above if stand.rank == 0 else None
-        below = label_beside(told, tick, "below") if stand.rank == stand.voices - 1 else None
+        below = told.beside(tick, "below") if stand.rank == stand.voices - 1 else None
         others = tuple(player for player in self._order if player not in above.players)
         return below or (Label(tick, others, told=False) if others else None)
 

@@ -18,7 +18,7 @@ from redstave.instruments.book import cited_file
 from redstave.instruments.tuning import tuning
 from redstave.model.line import TechniquePoint, TempoMap, Tone
 from redstave.model.score import Note, Part, Score
-from redstave.players.assigning import Assignment, Held
+from redstave.players.assigning import Assignment, Given
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, OCTAVE, TOUCHED, absorbed, touched
 from redstave.players.levels import LevelTrack
 from redstave.players.lines import Cast
@@ -98,6 +98,8 @@ class _Maker:
         self._told = told
         self._clock = clock
         self._accented = _accented(cast.part)
+        signs = cast.signs
+        self._bare = not (self._accented or signs.techniques or signs.strokes or cast.harmonics)
         self._strings = tuning().get(cast.line.instrument, ())
         self.open_bars: dict[str, set[int]] = defaultdict(set)
 
@@ -106,8 +108,7 @@ class _Maker:
         if len(chain.notes) == 1:
             (note,) = chain.notes
             for given in self._told.assignment.given(note, chain.start):
-                held = Held(given.line, given.players, 0, 0, given.open)
-                yield self._tone(chain, held, self._clock.begins(chain.start))
+                yield self._tone(chain, given, self._clock.begins(chain.start))
             return
         placed = [(note, self._tick(note)) for note in chain.notes]
         for held in self._told.assignment.held(placed):
@@ -119,13 +120,12 @@ class _Maker:
         tick = self._tick(note)
         start_s = max(0.0, self._clock.begins(tick) - before * GRACE_SECONDS)
         for given in self._told.assignment.given(note, tick):
-            held = Held(given.line, given.players, 0, 0, given.open)
-            yield self._tone(Chain((note,), tick, tick), held, start_s, start_s + GRACE_SECONDS)
+            yield self._tone(Chain((note,), tick, tick), given, start_s, start_s + GRACE_SECONDS)
 
     def _tick(self, note: Note) -> int:
         return self._score.bars[note.bar].start + note.offset
 
-    def _part_of(self, chain: Chain, held: Held) -> Chain:
+    def _part_of(self, chain: Chain, held: Given) -> Chain:
         """Return the notes of a chain that a line has."""
         notes = chain.notes[held.first : held.last + 1]
         stop = self._tick(notes[-1]) + notes[-1].duration
@@ -133,16 +133,17 @@ class _Maker:
             notes, self._tick(notes[0]), stop if held.last + 1 < len(chain.notes) else chain.stop
         )
 
-    def _tone(self, chain: Chain, held: Held, start_s: float, stop_s: float | None = None) -> Tone:
+    def _tone(self, chain: Chain, held: Given, start_s: float, stop_s: float | None = None) -> Tone:
         note, tick = chain.notes[0], chain.start
         if held.open:
             self.open_bars[held.open].add(note.bar)
-        orders, key = self._told.orders[held.line], chord_key(note)
+        orders = self._told.orders[held.line]
         levels = orders.levels.get(note.stave) or orders.levels[1]
         level = levels.at(tick)
         stop = levels.before(chain.stop) if chain.stop > tick else level
         points = orders.techniques.get(note.stave) or orders.techniques[1]
         words = points[0] if len(points) == 1 else technique_at(points, tick)
+        key = None if self._bare else chord_key(note)
         technique, measured = self._technique(note, key, words)
         return Tone(
             self._told.first + held.line,
@@ -164,8 +165,12 @@ class _Maker:
             measured,
         )
 
-    def _technique(self, note: Note, key: ChordKey, words: TechniquePoint) -> tuple[str, bool]:
+    def _technique(
+        self, note: Note, key: ChordKey | None, words: TechniquePoint
+    ) -> tuple[str, bool]:
         """Return the technique of a note, and whether it is a measured tremolo."""
+        if key is None:
+            return one_technique(words, ""), False
         signs = self._cast.signs
         sign = "harmonic" if note.id in self._cast.harmonics else signs.techniques.get(key, "")
         strokes = signs.strokes.get(key)
@@ -180,7 +185,7 @@ class _Maker:
         others = (id_ for note in notes if note.id in found for id_ in found[note.id].others)
         return (*(note.id for note in notes), *others)
 
-    def _accent(self, orders: Orders, key: ChordKey, note: Note, tick: int) -> float:
+    def _accent(self, orders: Orders, key: ChordKey | None, note: Note, tick: int) -> float:
         told = not note.grace and tick in orders.accents.get(note.stave, ())
         return accent_db() if told or key in self._accented else 0.0
 

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from redstave.base.errors import InputError
+from redstave.base.pause import collector_paused
 from redstave.model.score import Bar, Inner, Origin, Part, PartGroup, Score
 from redstave.reading.bars import shared_bars
 from redstave.reading.container import SIZE_LIMIT, is_archive, unpack
 from redstave.reading.header import PartEntry
 from redstave.reading.ids import new_part_id
 from redstave.reading.parser import find_root, ticks_per_quarter
-from redstave.reading.pause import collector_paused
 from redstave.reading.problems import Problems
 from redstave.reading.spans import report_span
 from redstave.reading.stream import Read, Stream

@@ -1,4 +1,4 @@
-"""Pauses Python's cycle collector while a score is read."""
+"""Pauses Python's cycle collector while many small values are made."""
 
 import gc
 from collections.abc import Iterator
@@ -9,8 +9,9 @@ from contextlib import contextmanager
 def collector_paused() -> Iterator[None]:
     """Let no cycle collection interrupt the work inside.
 
-    A score is a hundred thousand small values without cycles; the collector would walk over all of
-    them, and over whatever else the process holds, again and again, for nothing.
+    A score, and what its players are told, is a hundred thousand small values without cycles; the
+    collector would walk over all of them, and over whatever else the process holds, again and
+    again, for nothing.
     """
     was_enabled = gc.isenabled()
     gc.disable()
