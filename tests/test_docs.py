@@ -17,7 +17,7 @@ ROOT = Path(__file__).resolve().parents[1]
 PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 
-COMMANDS = ["facts", "review", "hear", "try", "try for a line", "players", "stand"]
+COMMANDS = ["facts", "review", "hear", "tune", "try", "try for a line", "players", "stand"]
 
 # One flute below its compass, over a louder trombone.
 ENTRY = """\
@@ -92,6 +92,7 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
         "facts": app.facts(analysis),
         "review": app.review_json(done, analysis),
         "hear": app.hear(analysis),
+        "tune": app.tune(analysis),
         "try": app.try_changes(analysis, [app.Request(who="Trombone", bars="1-2", level="p")]),
         "try for a line": app.help_heard(analysis, "Flute", "2"),
         "players": app.players(analysis),
@@ -112,6 +113,7 @@ def test_the_small_entry_shows_something(printed: dict[str, Any]) -> None:
     assert printed["review"]["findings"]
     assert printed["facts"]["parts"]
     assert printed["hear"]["lines"]
+    assert printed["tune"]["spans"]
     assert printed["try"]["changes"]["each"]
     assert printed["try for a line"]["helped"][0]["ways"]
 

@@ -50,6 +50,15 @@ def test_a_short_rest_is_waited_out_a_long_one_is_not() -> None:
         assert path(first, [1.0] * 8, strand=strand) == expected
 
 
+def test_a_gap_is_not_filled_by_what_leads_nobody() -> None:
+    """In two silent quarters a line that scores under the least is not followed."""
+    strand = APART.copy()
+    strand[3:5, 0] = -1
+    first = [3.0, 3.0, 3.0, -np.inf, -np.inf, 3.0, 3.0, 3.0]
+    assert path(first, [-1.0] * 8, strand=strand, price=1.0) == [0, 0, 0, 1, 1, 0, 0, 0]
+    assert path(first, [-1.0] * 8, strand=strand, price=1.0, least=1.0) == [0] * 8
+
+
 @pytest.mark.parametrize("shape", [(0, 2), (3, 0)])
 def test_nothing_to_follow(shape: tuple[int, int]) -> None:
     """Without slices the path is empty, without lines it is -1."""

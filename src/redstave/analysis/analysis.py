@@ -9,19 +9,23 @@ from numpy.typing import NDArray
 from redstave.analysis.again import hear_again, same_notes
 from redstave.analysis.bowed import Bowed, bowed_parts
 from redstave.analysis.doubles import Judged, judged
+from redstave.analysis.hand_over import TuneSpan, tune_spans
 from redstave.analysis.hearing import Hearing, hear
 from redstave.analysis.held import Stops, held_stops
 from redstave.analysis.movement import Movement, movement
 from redstave.analysis.players_level import PlayersLevel
+from redstave.analysis.roles import Roles, roles
 from redstave.analysis.slices import Slices, cut
 from redstave.analysis.solos import Lead, marked_leads
 from redstave.analysis.spectra import Sound, sound_of_rows
 from redstave.analysis.strands import hands, shared_tones, strand_of_rows
 from redstave.analysis.tail import ringing
+from redstave.analysis.teacher import tune_words
 from redstave.analysis.traits import Traits, traits
-from redstave.analysis.tune import Tune, find_tune
+from redstave.analysis.tune import Tune, find_tune, strands_of_lines
 from redstave.instruments import Hall, InstrumentBook, default_hall, load
 from redstave.model.line import WORKING_ORCHESTRA, Forces, Playing, Tone
+from redstave.model.role import RoleOverride
 from redstave.model.score import Score
 from redstave.players import play
 
@@ -33,7 +37,8 @@ class Analysis:
     Frozen, so that two readers can never see different values; each property is computed once, and
     what nobody reads is not computed. `told` is what the players are told where that is not what
     the page says, `earlier` an analysis whose results are taken over where they still hold: it
-    saves time and changes nothing. `players_level` is how good the players are taken to be.
+    saves time and changes nothing. `players_level` is how good the players are taken to be,
+    `overrides` the teacher's word on the role of some lines.
     """
 
     score: Score
@@ -42,6 +47,7 @@ class Analysis:
     told: Playing | None = None
     earlier: "Analysis | None" = field(default=None, compare=False, repr=False)
     players_level: PlayersLevel = PlayersLevel.CONSERVATOIRE
+    overrides: tuple[RoleOverride, ...] = ()
 
     def retold(self, playing: Playing) -> "Analysis":
         """Return the analysis of the same page when the players are told something else.
@@ -95,6 +101,11 @@ class Analysis:
             return self.earlier.strand
         played_by = hands(self.playing.tones, self.playing.lines)
         return strand_of_rows(self.slices, self.shared, played_by)
+
+    @cached_property
+    def line_strand(self) -> NDArray[np.int64]:
+        """The strand of each line in each slice [slices, lines]; -1 where it is silent."""
+        return strands_of_lines(self.slices, self.playing, self.strand)
 
     @cached_property
     def sound(self) -> Sound:
@@ -151,5 +162,30 @@ class Analysis:
     @cached_property
     def tune(self) -> Tune:
         """Which strand carries the tune in each slice."""
+        return find_tune(
+            self.slices,
+            self.traits,
+            self.line_strand,
+            self.playing,
+            self.score.ticks_per_quarter,
+            tune_words(self.slices, self.playing, self.overrides),
+        )
+
+    @cached_property
+    def tune_spans(self) -> tuple[TuneSpan, ...]:
+        """In whose hands the tune is, from span to span."""
         quarter = self.score.ticks_per_quarter
-        return find_tune(self.slices, self.traits, self.strand, self.playing, quarter)
+        return tune_spans(self.slices, self.tune, self.line_strand, self.traits, quarter)
+
+    @cached_property
+    def roles(self) -> Roles:
+        """What every line is there for in every slice, and how sure that is."""
+        return roles(
+            self.slices,
+            self.playing,
+            self.traits,
+            self.tune,
+            self.line_strand,
+            self.score.ticks_per_quarter,
+            self.overrides,
+        )

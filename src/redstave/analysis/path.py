@@ -20,19 +20,21 @@ def best_path(
     enters: Flags,
     price: float,
     silence: float,
+    least: float = -np.inf,
 ) -> Ints:
     """Return the line followed in each slice [slices].
 
     `score` [slices, lines] is -inf where a line cannot be followed, `length` [slices] weights the
     slices, `strand` [slices, lines] tells which lines move together (-1: silent), `enters` where a
     line begins after a rest. To change costs `price`, nothing within a strand; to stay with a line
-    that is silent costs `silence` times the length. Equal ways are settled in favour of the line
-    that stands first.
+    that is silent costs `silence` times the length. Where even the best line scores less than
+    `least` there is a gap between phrases, and it falls short by the difference. Equal ways are
+    settled in favour of the line that stands first.
     """
     slices, lines = score.shape
     if slices == 0 or lines == 0:
         return np.full(slices, -1, dtype=np.int64)
-    gain = _gains(score, silence) * length[:, None]
+    gain = _gains(score, silence, least) * length[:, None]
     sounds = strand >= 0
     came_from = np.zeros((slices, lines), dtype=np.int64)
     total = gain[0].copy()
@@ -48,11 +50,11 @@ def best_path(
     return _back(came_from, int(total.argmax()))
 
 
-def _gains(score: Floats, silence: float) -> Floats:
+def _gains(score: Floats, silence: float, least: float) -> Floats:
     """Return how far each line falls short of the best one in its slice; silent lines by a rule."""
     followed = np.isfinite(score)
     best = np.where(followed, score, -np.inf).max(axis=1)
-    best = np.where(np.isfinite(best), best, 0.0)
+    best = np.where(np.isfinite(best), np.maximum(best, least), 0.0)
     gains: Floats = np.where(followed, np.where(followed, score, 0.0) - best[:, None], -silence)
     return gains
 

@@ -35,12 +35,13 @@ class Traits:
     """Signs of what each line does [slices, lines].
 
     `sounding`; `highest` and `lowest` sounding pitch (nan where silent or without pitch); `below`
-    octaves below the highest pitch of the slice; `level` written level above the mean of all that
-    sounds (in steps: p to mp is one); `changes` how often the pitch changes and `attacks` how often
-    it strikes within two quarters; `leap` mean size of the changes in semitones; shares of notes
-    within a bar or half of it: `thematic`, `slurred`, `figured`; `variety` of note values (standard
-    deviation in octaves: 1 is crotchets mixed with quavers and minims); `held` nothing is struck
-    within a quarter; `marked` the page calls the line leading; `enters` it begins after a rest.
+    octaves below the highest pitch heard about then; `level` written level above the mean of all
+    that sounds (in steps: p to mp is one); `changes` how often the pitch changes and `attacks` how
+    often it strikes within two quarters; `leap` mean size of the changes in semitones; shares of
+    notes within a bar or half of it: `thematic`, `slurred`, `figured`; `variety` of note values
+    (standard deviation in octaves: 1 is crotchets mixed with quavers and minims); `held` nothing is
+    struck within a quarter; `marked` the page calls the line leading; `enters` it begins after a
+    rest.
     """
 
     sounding: Flags
@@ -64,9 +65,8 @@ def traits(score: Score, playing: Playing, slices: Slices, leads: Sequence[Lead]
     """Return the traits of all lines of a score in all slices."""
     shape = slices.start.size, len(playing.lines)
     sounding, highest, lowest, level = _pitches_and_levels(playing, slices, shape)
-    with np.errstate(invalid="ignore"):
-        top = np.fmax.reduce(highest, axis=1, initial=-np.inf)
-        below = np.nan_to_num((top[:, None] - highest) / 12.0)
+    ceiling = _ceiling(slices, highest, HABIT_QUARTERS * score.ticks_per_quarter)
+    below = np.nan_to_num((ceiling[:, None] - highest) / 12.0)
     number = np.maximum(sounding.sum(axis=1), 1)
     mean_level = level.sum(axis=1) / number
     moving = _moving(score, playing, slices)
@@ -102,6 +102,22 @@ def _pitches_and_levels(
     level = np.zeros(shape)
     np.maximum.at(level, (at, line), _levels(playing, slices))
     return sounding, highest, lowest, level
+
+
+def _ceiling(slices: Slices, highest: Floats, reach: float) -> Floats:
+    """Return the highest pitch of each slice, or the mean of those within reach if that is higher.
+
+    A bass that is left alone for a moment is not the highest voice.
+    """
+    top = np.fmax.reduce(highest, axis=1, initial=0.0)
+    length = (slices.stop - slices.start).astype(np.float64)
+    middle = 0.5 * (slices.start + slices.stop)
+    low = np.searchsorted(slices.stop, middle - reach, side="right")
+    high = np.searchsorted(slices.start, middle + reach)
+    summed = np.concatenate([[0.0], np.cumsum(top * length)])
+    total = np.concatenate([[0.0], np.cumsum(length)])
+    found: Floats = np.maximum(top, (summed[high] - summed[low]) / (total[high] - total[low]))
+    return found
 
 
 def _levels(playing: Playing, slices: Slices) -> Floats:

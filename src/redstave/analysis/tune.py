@@ -38,6 +38,7 @@ MOVING = 0.5  # for each doubling of one plus the changes of pitch within two qu
 LOUDER = 0.25  # for each step of written level above the mean: from p to f is three quarters
 
 CHANGE = 2.0  # what a change of hands costs: an octave's advantage for half a bar
+LEAST = 1.0  # what is less like a tune, such as a held bass alone, only fills a gap
 SILENCE = 2.0  # a silent line is followed across a breath, hardly across a bar
 ALONE = 4.0  # the lead of a strand that sounds by itself
 LEAD_QUARTERS = 2.0  # the lead is taken half a bar on either side together
@@ -77,30 +78,44 @@ def likeness(traits: Traits) -> Floats:
 def find_tune(
     slices: Slices,
     traits: Traits,
-    strand: Ints,
+    of_line: Ints,
     playing: Playing,
     ticks_per_quarter: int,
-    forced: Floats | None = None,
+    words: Ints | None = None,
 ) -> Tune:
-    """Follow the tune through the score; `strand` has one entry a row of the slices.
+    """Follow the tune through the score; `of_line` is the strand of each line [slices, lines].
 
-    `forced` [slices, lines], where given, is added to every score: the teacher's word, as plus or
-    minus infinity made finite.
+    `words` [slices, lines], where given, is the teacher's: 1 for the tune, -1 for another role.
     """
     score = likeness(traits)
-    if forced is not None:
-        score = score + forced
-    of_line = strands_of_lines(slices, playing, strand)
+    if words is not None:
+        score = np.where(words < 0, -np.inf, score)
+    strand = np.where(np.isfinite(score), of_line, -1)
     quarters = (slices.stop - slices.start) / ticks_per_quarter
     order = _by_content(playing, traits)
     path = best_path(
-        score[:, order], quarters, of_line[:, order], traits.enters[:, order], CHANGE, SILENCE
+        score[:, order],
+        quarters,
+        strand[:, order],
+        traits.enters[:, order],
+        price=CHANGE,
+        silence=SILENCE,
+        least=LEAST,
     )
-    line = np.where(path >= 0, order[path], -1) if order.size else path
-    followed = of_line[np.arange(line.size), line] if order.size else line
-    lead = _leads(score, of_line, followed)
+    line = order[path] if order.size else path
+    if words is not None:
+        line = np.where((words > 0).any(axis=1), _called(words, score), line)
+    followed = strand[np.arange(line.size), line] if order.size else line
+    lead = _leads(likeness(traits), of_line, followed)
     lead = _smooth(lead, slices, LEAD_QUARTERS * ticks_per_quarter)
     return Tune(followed, line, lead, chance(lead))
+
+
+def _called(words: Ints, score: Floats) -> Ints:
+    """Return the line called the tune in each slice; of several the one most like a tune."""
+    ranked = np.where(words > 0, np.nan_to_num(score, neginf=-1e9), -np.inf)
+    found: Ints = ranked.argmax(axis=1)
+    return found
 
 
 def chance(lead: Floats) -> Floats:

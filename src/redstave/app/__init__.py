@@ -13,6 +13,7 @@ from redstave.app.settings import NO_SETTINGS, read_settings
 from redstave.app.stand import players, read_stand, stand, stand_words
 from redstave.app.steps import Tell, prepare
 from redstave.app.trials import help_heard, try_changes
+from redstave.app.tune import tune
 
 __all__ = [
     "NO_SETTINGS",
@@ -40,5 +41,6 @@ __all__ = [
     "stand_words",
     "themes",
     "try_changes",
+    "tune",
     "write_letter",
 ]

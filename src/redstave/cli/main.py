@@ -13,6 +13,7 @@ from redstave.cli.hear import hear
 from redstave.cli.review import review
 from redstave.cli.stand import stand
 from redstave.cli.try_ import try_
+from redstave.cli.tune import tune
 
 
 @click.group()
@@ -25,7 +26,7 @@ def commands() -> None:
     """
 
 
-for command in (review, facts, stand, hear, try_, checks, demo):
+for command in (review, facts, stand, hear, tune, try_, checks, demo):
     commands.add_command(command)
 
 
