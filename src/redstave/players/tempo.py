@@ -118,7 +118,8 @@ def _about_pauses(
     score: Score, held: Sequence[Hold], silent: Sequence[Silence]
 ) -> Iterator[OpenQuestion]:
     for one in held:
-        text = f"A fermata is taken to make its note last {one.times:g} times as long."
+        times = "twice" if one.times == 2 else f"{one.times:g} times"
+        text = f"A fermata is taken to make its note last {times} as long."
         yield OpenQuestion("fermata-length", text, score.bar_at(one.start))
     for gap in silent:
         name = "caesura" if gap.kind == "caesura" else "fermata over a barline"
