@@ -10,6 +10,7 @@ from rich.table import Table
 from redstave import app
 from redstave.analysis import Analysis
 from redstave.cli.options import entry_argument, forces_option, json_option, print_json
+from redstave.cli.progress import progress
 
 
 @click.command()
@@ -19,7 +20,10 @@ from redstave.cli.options import entry_argument, forces_option, json_option, pri
 @json_option
 def stand(entry: Path, player: str, forces: str, as_json: bool) -> None:
     """Show ENTRY from one player's chair: entries, levels, rests, changes, what is left open."""
-    analysis = app.open_entry(entry, app.parse_forces(forces))
+    strength = app.parse_forces(forces)
+    with progress(shown=not as_json) as tell:
+        tell("reading")
+        analysis = app.prepare(app.open_entry(entry, strength), tell, hearing=False)
     if as_json:
         print_json(app.stand(analysis, player) if player else app.players(analysis))
     elif player:

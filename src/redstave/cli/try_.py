@@ -17,6 +17,7 @@ from redstave.cli.options import (
     json_option,
     print_json,
 )
+from redstave.cli.progress import progress
 
 
 @click.command(name="try")
@@ -52,11 +53,15 @@ def try_(
     """Try a change on ENTRY and listen before and after, or ask how a line could be heard."""
     place = app.parse_hall(hall, seat, tail)
     requests = _requests(app.Request(**wish), changes, help_heard)
-    analysis = app.open_entry(entry, app.parse_forces(forces), place)
-    if help_heard:
-        data: dict[str, Any] = app.help_heard(analysis, help_heard, wish["bars"])
-    else:
-        data = app.try_changes(analysis, requests)
+    strength = app.parse_forces(forces)
+    with progress(shown=not as_json) as tell:
+        tell("reading")
+        analysis = app.prepare(app.open_entry(entry, strength, place), tell)
+        tell("trying")
+        if help_heard:
+            data: dict[str, Any] = app.help_heard(analysis, help_heard, wish["bars"])
+        else:
+            data = app.try_changes(analysis, requests)
     if as_json:
         print_json(data)
     elif help_heard:
