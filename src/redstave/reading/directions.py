@@ -106,7 +106,7 @@ def read_sound(walk: Walk, element: Element, place: Place) -> None:
             text = f"The tempo {tempo!r} is not a number above 0; it was left out."
             walk.problem("bad-tempo", text, line_of(element))
         walk.mark("tempo", "sound", element, place, tempo, value or 0.0)
-    others = [name for name, _ in element.items() if name != "tempo"]
+    others = [name for name, _ in element.items() if name not in ("tempo", "id")]
     inner = [child for child in element if child.tag not in ("offset", "instrument-change")]
     if others or inner or (tempo is None and element.find("instrument-change") is None):
         walk.mark("sound", "sound", element, place, content(element))

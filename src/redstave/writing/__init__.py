@@ -1,5 +1,12 @@
-"""Writes what has been read: MusicXML of a Score, MIDI of what its players are told."""
+"""Writes what has been read: MusicXML of a Score, MIDI of what its players are told.
+
+::
+
+    to_musicxml   Score -> bytes of a MusicXML 4.0 file
+    to_midi       Playing -> bytes of a MIDI file
+"""
 
 from redstave.writing.midi import to_midi
+from redstave.writing.musicxml import to_musicxml
 
-__all__ = ["to_midi"]
+__all__ = ["to_midi", "to_musicxml"]
