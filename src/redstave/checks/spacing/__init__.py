@@ -1,0 +1,1 @@
+"""Checks of how chords are laid out and doubled."""
