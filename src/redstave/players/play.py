@@ -1,6 +1,7 @@
 """The whole way from page to players."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from typing import NamedTuple
 
 from redstave.base.pause import collector_paused
 from redstave.instruments import InstrumentBook
@@ -8,7 +9,7 @@ from redstave.model.line import Forces, Line, OpenQuestion, Playing, Tone
 from redstave.model.score import Part, Score
 from redstave.players.aiming import aims
 from redstave.players.assigning import Assignment
-from redstave.players.dynamics import Instruction, for_line, instructions
+from redstave.players.dynamics import OPEN, Instruction, for_line, instructions
 from redstave.players.grouping import named_parts
 from redstave.players.levels import LevelTrack, level_track
 from redstave.players.lines import Cast, cast
@@ -30,25 +31,32 @@ def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Pl
         return _play(score, forces, book)
 
 
+class _Played(NamedTuple):
+    """What one part comes to; `lines` and `orders` only of the lines that play or may play."""
+
+    lines: tuple[Line, ...]
+    orders: tuple[Orders, ...]
+    tones: list[Tone]
+    questions: tuple[OpenQuestion, ...]
+
+
 def _play(score: Score, forces: Forces, book: InstrumentBook | None) -> Playing:
     casts = cast(score, forces)
     tempo, questions = tempo_map(score)
-    told = _told(score, casts)
     clock = Clock(tempo)
+    lines: list[Line] = []
+    orders: list[Orders] = []
     tones: list[Tone] = []
     shared: list[OpenQuestion] = []
-    for one, knows in zip(casts, told, strict=True):
-        made = tones_of(score, one, knows, clock)
-        tones.extend(made.tones)
-        shared.extend(about_open_bars(score, one, made.open_bars))
-    used = _used(casts, tones)
-    lines, orders = _kept(casts, told, used)
-    renumbered = {old: new for new, old in enumerate(used)}
-    if len(used) < sum(len(one.lines) for one in casts):
-        tones = [tone._replace(line=renumbered[tone.line]) for tone in tones]
+    for one in casts:
+        played = _play_part(score, one, len(lines), clock)
+        lines.extend(played.lines)
+        orders.extend(played.orders)
+        tones.extend(played.tones)
+        shared.extend(played.questions)
     tones.sort(key=lambda tone: (tone.start, tone.line, tone.midi, tone.start_s))
     return Playing(
-        lines=lines,
+        lines=tuple(lines),
         tones=tuple(tones),
         levels={line.id: told.levels[1].points for line, told in zip(lines, orders, strict=True)},
         tempo=tempo,
@@ -63,37 +71,24 @@ def _play(score: Score, forces: Forces, book: InstrumentBook | None) -> Playing:
     )
 
 
-def _used(casts: Sequence[Cast], tones: Sequence[Tone]) -> list[int]:
-    """Return the lines that stay: all with players of their own, and what else has a tone."""
-    sounding = {tone.line for tone in tones}
-    lines = [line for one in casts for line in one.lines]
-    return [at for at, line in enumerate(lines) if not line.of or at in sounding]
-
-
-def _kept(
-    casts: Sequence[Cast], told: Sequence[Told], used: Sequence[int]
-) -> tuple[tuple[Line, ...], tuple[Orders, ...]]:
-    chosen = set(used)
-    lines: list[Line] = []
-    orders: list[Orders] = []
-    for one, knows in zip(casts, told, strict=True):
-        own = [at for at in range(len(one.lines)) if knows.first + at in chosen]
-        named = named_parts(one.lines, one.groups, own) if one.groups else one.lines
-        lines.extend(named[at] for at in own)
-        orders.extend(knows.orders[at] for at in own)
-    return tuple(lines), tuple(orders)
-
-
-def _told(score: Score, casts: Sequence[Cast]) -> list[Told]:
-    """Return what the players of each part are told, in the order of the parts."""
-    told: list[Told] = []
-    first = 0
-    for one in casts:
-        assignment = Assignment(one, score)
-        orders = _orders(score, one, assignment)
-        told.append(Told(first, orders, shifts(score, one.part), assignment))
-        first += len(one.lines)
-    return told
+def _play_part(score: Score, one: Cast, first: int, clock: Clock) -> _Played:
+    """Play one part, whose lines are numbered from `first`; lines nobody needs are left out."""
+    assignment = Assignment(one, score)
+    orders = _orders(score, one, assignment)
+    made = tones_of(score, one, Told(first, orders, shifts(score, one.part), assignment), clock)
+    sounding = {tone.line for tone in made.tones}
+    used = [at for at, line in enumerate(one.lines) if not line.of or first + at in sounding]
+    tones = made.tones
+    if used != list(range(len(used))):
+        number = {first + old: first + new for new, old in enumerate(used)}
+        tones = [tone._replace(line=number[tone.line]) for tone in tones]
+    named = named_parts(one.lines, one.groups, used) if one.groups else one.lines
+    return _Played(
+        tuple(named[at] for at in used),
+        tuple(orders[at] for at in used),
+        tones,
+        tuple(about_open_bars(score, one, made.open_bars)),
+    )
 
 
 def _orders(score: Score, one: Cast, assignment: Assignment) -> tuple[Orders, ...]:
@@ -101,19 +96,21 @@ def _orders(score: Score, one: Cast, assignment: Assignment) -> tuple[Orders, ..
     aimed = aims(score, one, assignment)
     told = instructions(score, one.part, aimed)
     words = said(score, one.part, one.line.family, aimed)
-    silent = silences(score, one.part)
-    quarter = score.ticks_per_quarter
-    if not aimed:
-        alike = _made(for_line(told, 0), silent, quarter)
-        everyone = Orders(*alike, technique_points(words, 0))
-        return (everyone,) * len(one.lines)
-    return tuple(
-        Orders(*_made(for_line(told, line), silent, quarter), technique_points(words, line))
-        for line in range(len(one.lines))
-    )
+    waits = any(i.kind == "swell" and i.stop == OPEN for ones in told.values() for i in ones)
+    silent = silences(score, one.part) if waits else {}
+    different = list(dict.fromkeys(aimed.values()))
+    made: dict[tuple[bool, ...], Orders] = {}
+    orders = []
+    for line in range(len(one.lines)):
+        key = tuple(aim is not None and line in aim for aim in different)
+        if key not in made:
+            levels = _levels(for_line(told, line), silent, score.ticks_per_quarter)
+            made[key] = Orders(*levels, technique_points(words, line))
+        orders.append(made[key])
+    return tuple(orders)
 
 
-def _made(
+def _levels(
     told: Mapping[int, tuple[Instruction, ...]],
     silent: Mapping[int, tuple[int, ...]],
     quarter: int,

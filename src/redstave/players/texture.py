@@ -113,8 +113,7 @@ def texture(score: Score, part: Part, absent: Collection[str] = ()) -> Texture:
         for offset, stood in _moments(voices):
             stands.update(stood)
             stand = next(iter(stood.values()))
-            if stand.total > 1:
-                parted[stave].add(start + offset)
+            parted[stave].add(start + offset)
             if stand.played > 1:
                 together[stave].add(start + offset)
                 played[stand.played] += 1
@@ -176,21 +175,39 @@ def height(note: Note) -> float:
 
 
 def _moments(voices: Voices) -> Iterator[tuple[int, dict[str, Stand]]]:
-    """Yield the offsets at which notes begin, with the stands of the notes that begin there."""
+    """Yield where more than a single line stands, with the stands of the notes that begin there."""
+    if len(voices) == 1:
+        yield from ((one.start, _alone(one)) for one in voices[0].events if len(one.notes) > 1)
+        return
     for offset in sorted({event.start for one in voices for event in one.events if event.notes}):
-        there = [voice.at(offset) for voice in voices]
-        stood = [event for event in there if event is not None]
-        total = sum(event.size for event in stood)
-        played = sum(len(event.notes) for event in stood)
-        stands: dict[str, Stand] = {}
-        before = 0
-        for rank, event in enumerate(stood):
-            if event.start == offset:
-                for place, note in enumerate(event.notes):
-                    chord = len(event.notes)
-                    stands[note.id] = Stand(len(stood), rank, before, place, chord, total, played)
-            before += event.size
-        yield offset, stands
+        there = [event for voice in voices if (event := voice.at(offset)) is not None]
+        if len(there) > 1:
+            yield offset, _together(there, offset)
+        elif len(there[0].notes) > 1:
+            yield offset, _alone(there[0])
+
+
+def _alone(event: Event) -> dict[str, Stand]:
+    """Return the stands of a chord that has the stave to itself."""
+    size = len(event.notes)
+    return {
+        note.id: Stand(1, 0, 0, place, size, size, size) for place, note in enumerate(event.notes)
+    }
+
+
+def _together(there: Sequence[Event], offset: int) -> dict[str, Stand]:
+    """Return the stands of the notes of several voices that begin at an offset."""
+    total = sum([event.size for event in there])
+    played = sum([len(event.notes) for event in there])
+    stands: dict[str, Stand] = {}
+    before = 0
+    for rank, event in enumerate(there):
+        if event.start == offset:
+            size = len(event.notes)
+            for place, note in enumerate(event.notes):
+                stands[note.id] = Stand(len(there), rank, before, place, size, total, played)
+        before += event.size
+    return stands
 
 
 def _grace_stands(
@@ -200,7 +217,7 @@ def _grace_stands(
     for group in grace_chords(part):
         main = _main_note(group[0], bars)
         if main is not None:
-            stand = stands[main.id]
+            stand = stands.get(main.id, SINGLE)
             for place, note in enumerate(sorted(group, key=height, reverse=True)):
                 yield note.id, stand._replace(place=min(place, stand.chord - 1))
 
