@@ -1,0 +1,1 @@
+"""Credits: what an entry has earned, found with its places like any fault."""
