@@ -286,3 +286,10 @@ def test_percussion_is_unpitched() -> None:
     """Under a percussion clef notes have a place on the stave and no pitch."""
     part = one_part("E4/4 r E4 E4 |", settings="| clef=percussion")
     assert [note.kind for note in part.notes] == ["unpitched", "rest", "unpitched", "unpitched"]
+
+
+def test_a_diamond_is_the_head_of_its_own_note() -> None:
+    """In a chord the touched note has the diamond, the stopped one none."""
+    part = one_part("[A4 D5:diamond]/1 | C5/1:diamond |")
+    heads = [dict(note.details).get("notehead", "") for note in part.notes]
+    assert heads == ["", "diamond", "diamond"]

@@ -96,12 +96,12 @@ def absorbed(found: Mapping[str, Harmonic]) -> frozenset[str]:
 
 
 @cache
-def partial_above(touch: float) -> float | None:
+def partial_above(touch: float, highest: int = HIGHEST_PARTIAL) -> float | None:
     """Return how far above a string its partial sounds when it is touched `touch` semitones up.
 
-    None when no partial up to HIGHEST_PARTIAL has a node near that place.
+    None when no partial up to the highest one has a node near that place.
     """
-    for partial in range(2, HIGHEST_PARTIAL + 1):
+    for partial in range(2, highest + 1):
         for node in range(1, partial):
             if gcd(node, partial) == 1:
                 place = OCTAVE * log2(partial / (partial - node))

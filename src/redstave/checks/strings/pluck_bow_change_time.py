@@ -97,7 +97,7 @@ def _changes(analysis: Analysis, part: Bowed, limits: Limits) -> Iterator[Change
     for chords in part.voices.values():
         played = [chord for chord in chords if chord.head.id in analysis.tone_of]
         for before, after in pairwise(played):
-            was, now = _is_plucked(analysis, before), _is_plucked(analysis, after)
+            was, now = (_is_plucked(analysis, part, one) for one in (before, after))
             if was is None or now is None or was == now or said.at(after.start) is Says.DIVIDED:
                 continue
             between = tempo.seconds(after.start) - tempo.seconds(before.start)
@@ -109,7 +109,9 @@ def _changes(analysis: Analysis, part: Bowed, limits: Limits) -> Iterator[Change
                 yield Change(True, time, spot(part.part, (before, after)))
 
 
-def _is_plucked(analysis: Analysis, chord: Chord) -> bool | None:
-    """Tell whether a chord is plucked; None where it is neither plucked nor bowed."""
+def _is_plucked(analysis: Analysis, part: Bowed, chord: Chord) -> bool | None:
+    """Tell whether a chord is plucked; None for col legno, and for the left hand (a cross)."""
     technique = analysis.tone_of[chord.head.id].technique
-    return None if technique in ("col-legno", "stopped") else technique == "pizz"
+    if technique == "col-legno" or part.signed(chord, "stopped"):
+        return None
+    return technique == "pizz"

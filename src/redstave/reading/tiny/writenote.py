@@ -85,7 +85,7 @@ def _write_value(note: etree._Element, event: Event, head: Head | None) -> None:
         _write_ratio(note, event.ratio)
     if event.stem and head is not None:
         child(note, "stem", event.stem)
-    if "diamond" in event.marks:
+    if "diamond" in event.marks or (head is not None and "diamond" in head.marks):
         child(note, "notehead", "diamond")
 
 
