@@ -96,8 +96,13 @@ def _new_tempos(text: str, found: tuple[Sense, ...], beat: float) -> Iterator[Sa
     beats = _heading(text, words)
     if beats:
         yield Said("heading", beats * beat)
-    if "back" in meanings or words in {("tempo",), ("mouvement",)}:
+    if "back" in meanings or any(_alone(sense, words) for sense in found):
         yield Said("back")
+
+
+def _alone(sense: Sense, words: tuple[str, ...]) -> bool:
+    """Whether a text is nothing but "Tempo": the return to it."""
+    return sense.meaning == "alone" and sense.words == len(words)
 
 
 def _unit(letters: str) -> float:
