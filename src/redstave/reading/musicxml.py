@@ -1,7 +1,7 @@
 """From the bytes of a MusicXML file to a Score."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from redstave.base.errors import InputError
@@ -9,6 +9,7 @@ from redstave.base.pause import collector_paused
 from redstave.model.score import Bar, Inner, Origin, Part, PartGroup, Score
 from redstave.reading.bars import shared_bars
 from redstave.reading.container import SIZE_LIMIT, is_archive, unpack
+from redstave.reading.door import Opened, is_kern, is_mei, is_midi, open_kern, open_mei, open_midi
 from redstave.reading.header import PartEntry
 from redstave.reading.ids import new_part_id
 from redstave.reading.parser import find_root, ticks_per_quarter
@@ -20,7 +21,7 @@ from redstave.reading.walk import Walk
 
 
 def read(path: Path) -> Score:
-    """Read a score: MusicXML, compressed or not, or a tiny score (.tiny).
+    """Read a score: MusicXML, compressed or not, MEI, Humdrum kern, MIDI or a tiny score (.tiny).
 
     InputError in one sentence if the file cannot be read or is something else; everything that had
     to be assumed or repaired is in the score's problems.
@@ -38,7 +39,7 @@ def read_bytes(data: bytes, name: str) -> Score:
     xml, kind, assumption = xml_of(data, name)
     problems = Problems()
     if assumption:
-        problems.add("container", assumption)
+        problems.add("container" if kind == "mxl" else "converted", assumption)
     root = find_root(xml, name)
     ticks = ticks_per_quarter(xml)
     digest = hashlib.sha256(data).hexdigest()
@@ -51,7 +52,7 @@ def read_bytes(data: bytes, name: str) -> Score:
 def xml_of(data: bytes, name: str) -> tuple[bytes, str, str]:
     """Return a file's MusicXML, the kind of file, and what was assumed to find it ("" if nothing).
 
-    The kind is told by the content ("mxl", "musicxml"), and "tiny" by the name.
+    The kind is told by the content ("mxl", "musicxml", "mei", "kern", "midi"), "tiny" by the name.
     """
     if not data.strip(b"\0 \t\r\n"):
         raise InputError(f"{name} is empty; export the score again as MusicXML.")
@@ -62,9 +63,18 @@ def xml_of(data: bytes, name: str) -> tuple[bytes, str, str]:
     if is_archive(data):
         unpacked = unpack(data, name)
         return unpacked.data, "mxl", unpacked.assumption
-    if data.startswith(b"MThd"):
-        raise InputError(f"{name} is a MIDI file, which holds no page; export it as MusicXML.")
+    for kind, (fits, enter) in DOORS.items():
+        if fits(data):
+            opened = enter(data, name)
+            return opened.data, kind, opened.said
     return data, "musicxml", ""
+
+
+DOORS: dict[str, tuple[Callable[[bytes], bool], Callable[[bytes, str], Opened]]] = {
+    "midi": (is_midi, open_midi),
+    "kern": (is_kern, open_kern),
+    "mei": (is_mei, open_mei),
+}
 
 
 def _text(data: bytes, name: str) -> str:

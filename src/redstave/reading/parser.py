@@ -27,7 +27,6 @@ PARSER_OPTIONS: ParserOptions = {
 }
 KNOWN_ROOTS = {
     "opus": "a list of scores (MusicXML opus); give one of its scores",
-    "mei": "an MEI file; export it as MusicXML",
     "html": "a web page; give the MusicXML file itself",
     "svg": "a picture (SVG); export the score as MusicXML",
     "container": "the table of contents of a compressed score; give the whole .mxl file",
@@ -64,6 +63,14 @@ def find_root(data: bytes, name: str) -> Root:
         return Root(tag == "score-timewise", namespace.lstrip("{"))
     what = KNOWN_ROOTS.get(tag, f"XML that begins with <{tag}>")
     raise InputError(f"{name} is {what}; MusicXML begins with <score-partwise>.")
+
+
+def root_name(data: bytes) -> str:
+    """Return the name of the root element without its namespace, "" if there is none."""
+    try:
+        return str(_root_element(data, "").tag).rpartition("}")[2]
+    except InputError:
+        return ""
 
 
 def _root_element(data: bytes, name: str) -> etree._Element:
