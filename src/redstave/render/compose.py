@@ -104,10 +104,18 @@ def _sounding(score: Score) -> dict[str, frozenset[int]]:
     }
 
 
+#: What a file's format keeps from the reader, by its name in the provenance.
+POORER = {
+    "mei": " (turned into MusicXML: some marks may be missing)",
+    "kern": " (turned into MusicXML: some marks may be missing)",
+    "midi": " (holds no page: no slurs, marks, levels, words or spelling could be judged)",
+}
+
+
 def _provenance(made: Provenance) -> list[Fact]:
     changed = "; ".join(f"{slug}: {name} = {value:g}" for slug, name, value in made.settings)
     return [
-        Fact("File", f"{made.format}, SHA-256 {made.sha256}"),
+        Fact("File", f"{made.format}{POORER.get(made.format, '')}, SHA-256 {made.sha256}"),
         Fact("Redstave", f"{made.redstave}, instrument data {made.data_edition}"),
         Fact("Forces", made.forces),
         Fact("Hall", made.hall),
