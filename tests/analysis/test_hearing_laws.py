@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from redstave.analysis.hearing import Hearing, hear
 from redstave.analysis.slices import cut
 from redstave.analysis.spectra import sound_of_rows
-from redstave.analysis.strands import hands, shared_tones, strand_of_rows
+from redstave.analysis.strands import doubled_tones, hands, strand_of_rows
 from redstave.instruments import default_hall, load
 from redstave.model.line import Line, Tone
 from tests.analysis.score_by_hand import line, playing, score, tone
@@ -23,7 +23,7 @@ def heard(tones: list[Tone], lines: list[Line] = LINES) -> Hearing:
     """Hear a score of ten bars."""
     played = playing(lines, tones)
     slices = cut(score(10), played)
-    strand = strand_of_rows(slices, shared_tones(played.tones), hands(played.tones, lines))
+    strand = strand_of_rows(slices, doubled_tones(played.tones), hands(played.tones, lines))
     sound = sound_of_rows(slices, played, load(), default_hall())
     of = np.array([one.line for one in played.tones], dtype=np.int64)[slices.row_tone]
     return hear(slices, sound, strand, of, len(lines))

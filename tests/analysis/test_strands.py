@@ -2,8 +2,10 @@
 
 from collections import Counter
 
+import numpy as np
+
 from redstave.analysis.slices import cut
-from redstave.analysis.strands import hands, shared_tones, strand_of_rows
+from redstave.analysis.strands import doubled_tones, hands, strand_of_rows
 from redstave.model.line import Tone
 from tests.analysis.score_by_hand import line, playing, score, tone
 
@@ -14,7 +16,7 @@ def strands(tones: list[Tone], lines: int) -> list[int]:
     """Return the strand of each row of a score of two bars."""
     played = playing([line(number) for number in range(lines)], tones)
     return strand_of_rows(
-        cut(score(2), played), shared_tones(played.tones), hands(played.tones, played.lines)
+        cut(score(2), played), doubled_tones(played.tones), hands(played.tones, played.lines)
     ).tolist()
 
 
@@ -58,4 +60,4 @@ def test_one_player_is_one_strand_and_two_winds_are_two() -> None:
     slices = cut(score(1), played)
     for family, count in (("harp", 1), ("strings", 1), ("woodwind", 2)):
         by = hands(played.tones, [line(0, "any", family)])
-        assert len(set(strand_of_rows(slices, {}, by).tolist())) == count
+        assert len(set(strand_of_rows(slices, np.empty((0, 2), np.int64), by).tolist())) == count

@@ -12,7 +12,7 @@ from redstave.acoustics.hall import strength
 from redstave.analysis.hearing import Hearing, hear
 from redstave.analysis.slices import cut
 from redstave.analysis.spectra import sound_of_rows
-from redstave.analysis.strands import hands, shared_tones, strand_of_rows
+from redstave.analysis.strands import doubled_tones, hands, strand_of_rows
 from redstave.analysis.tail import Ringing, ringing, silence, tails
 from redstave.instruments import Hall, hall, load
 from redstave.model.line import Line, Tone
@@ -28,7 +28,7 @@ def heard(tones: list[Tone], place: Hall, lines: list[Line] = LINES) -> Hearing:
     """Hear a score of ten bars in a hall."""
     played = playing(lines, tones)
     slices = cut(score(10), played)
-    strand = strand_of_rows(slices, shared_tones(played.tones), hands(played.tones, lines))
+    strand = strand_of_rows(slices, doubled_tones(played.tones), hands(played.tones, lines))
     sound = sound_of_rows(slices, played, BOOK, place)
     of = np.array([one.line for one in played.tones], dtype=np.int64)[slices.row_tone]
     rings = ringing(place, lines, BOOK, of, sound.sigma_db)

@@ -7,8 +7,11 @@ second; `dying_db` leads from there to what is heard at the attack and later.
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from redstave.acoustics.tables import ear
+
+Floats = NDArray[np.float64]
 
 ATTACK_SPAN_S = 0.1
 
@@ -30,6 +33,15 @@ def dying_db(elapsed_s: float, t60_s: float) -> float:
     """
     peak = -mean_decay_db(0.0, ATTACK_SPAN_S, t60_s)
     return peak + min(attack_drop_db(t60_s), decay_db(elapsed_s, t60_s))
+
+
+def dying_levels_db(elapsed_s: Floats, t60_s: Floats) -> Floats:
+    """Return `dying_db` for many notes at once; the decay times may repeat."""
+    times, number = np.unique(t60_s, return_inverse=True)
+    peak = np.array([-mean_decay_db(0.0, ATTACK_SPAN_S, time) for time in times.tolist()])
+    drop = np.array([attack_drop_db(time) for time in times.tolist()])
+    found: Floats = peak[number] + np.minimum(drop[number], -60.0 * elapsed_s / t60_s)
+    return found
 
 
 def short_note_drop_db(duration_s: float) -> float:

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from redstave.analysis.again import hear_again, same_notes
 from redstave.analysis.bowed import Bowed, bowed_parts
+from redstave.analysis.columns import columns
 from redstave.analysis.doubles import Judged, judged
 from redstave.analysis.hand_over import TuneSpan, tune_spans
 from redstave.analysis.hearing import Hearing, hear
@@ -18,7 +19,7 @@ from redstave.analysis.roles import Roles, roles
 from redstave.analysis.slices import Slices, cut
 from redstave.analysis.solos import Lead, marked_leads
 from redstave.analysis.spectra import Sound, sound_of_rows
-from redstave.analysis.strands import hands, shared_tones, strand_of_rows
+from redstave.analysis.strands import doubled_tones, hands, shared_tones, strand_of_rows
 from redstave.analysis.tail import ringing
 from redstave.analysis.teacher import tune_words
 from redstave.analysis.traits import Traits, traits
@@ -90,8 +91,6 @@ class Analysis:
     @cached_property
     def shared(self) -> dict[int, frozenset[int]]:
         """For each tone (index) the tones of other lines that double it."""
-        if self._same_notes and self.earlier:
-            return self.earlier.shared
         return shared_tones(self.playing.tones)
 
     @cached_property
@@ -99,8 +98,9 @@ class Analysis:
         """The strand of each row of the slices, numbered through the score."""
         if self._same_notes and self.earlier:
             return self.earlier.strand
-        played_by = hands(self.playing.tones, self.playing.lines)
-        return strand_of_rows(self.slices, self.shared, played_by)
+        tones = self.playing.tones
+        doubled, played_by = doubled_tones(tones), hands(tones, self.playing.lines)
+        return strand_of_rows(self.slices, doubled, played_by)
 
     @cached_property
     def line_strand(self) -> NDArray[np.int64]:
@@ -116,8 +116,8 @@ class Analysis:
     @cached_property
     def hearing(self) -> Hearing:
         """What the hall hears."""
-        lines, tones = self.playing.lines, self.playing.tones
-        line = np.array([tone.line for tone in tones], dtype=np.int64)[self.slices.row_tone]
+        lines = self.playing.lines
+        line = columns(self.playing.tones).line[self.slices.row_tone]
         if self.earlier and not self.hall.tail:  # a tail makes every slice depend on those before
             known = self.earlier.hearing
             return hear_again(known, self.slices, self.sound, self.strand, line, len(lines))

@@ -65,7 +65,7 @@ def heard(hearing: Hearing, rows: Ints) -> Heard:
     """Return what is heard of some rows together; tones that die away count by their attacks."""
     judged = hearing.sound.judged[rows]
     rows = rows[judged] if judged.any() else rows
-    seconds = hearing.slices.row_seconds[rows]
+    seconds = hearing.slices.seconds_of(rows)
     margin = weighted_median(hearing.rows.margin_db[rows], seconds)
     sd = float(np.average(hearing.rows.sd_db[rows], weights=seconds))
     covering = np.average(hearing.rows.covering[rows], axis=0, weights=seconds)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from redstave.analysis.columns import columns
 from redstave.model.line import Playing
 from redstave.model.score import Score
 
@@ -39,6 +40,11 @@ class Slices:
         seconds: Floats = self.seconds[self.row_slice]
         return seconds
 
+    def seconds_of(self, rows: Ints) -> Floats:
+        """Return the length in seconds of the slices of some rows."""
+        seconds: Floats = self.seconds[self.row_slice[rows]]
+        return seconds
+
     @property
     def row_counts(self) -> Ints:
         """The number of rows of each slice."""
@@ -66,14 +72,10 @@ def cut(score: Score, playing: Playing, unheard: frozenset[int] = frozenset()) -
 
     Grace notes take no time of their own and are left out too.
     """
-    tones = [
-        (index, tone)
-        for index, tone in enumerate(playing.tones)
-        if tone.stop > tone.start and tone.line not in unheard
-    ]
-    index = np.array([number for number, _ in tones], dtype=np.int64)
-    start = np.array([tone.start for _, tone in tones], dtype=np.int64)
-    stop = np.array([tone.stop for _, tone in tones], dtype=np.int64)
+    tones = columns(playing.tones)
+    heard = (tones.stop > tones.start) & ~np.isin(tones.line, list(unheard))
+    index = np.flatnonzero(heard)
+    start, stop = tones.start[index], tones.stop[index]
     bar_starts = np.array([bar.start for bar in score.bars], dtype=np.int64)
     edges = np.unique(np.concatenate([start, stop, bar_starts]))
     first = np.searchsorted(edges, start)

@@ -7,19 +7,18 @@ plucked tones, accents, short notes).
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from redstave.acoustics import batch
-from redstave.acoustics.decay import dying_db, short_note_drop_db
+from redstave.acoustics.decay import dying_levels_db, short_note_drop_db
 from redstave.acoustics.envelope import Spectrum
-from redstave.analysis.attacks import attack_of
+from redstave.analysis.columns import Columns, columns
 from redstave.analysis.slices import Slices
 from redstave.instruments import Hall, InstrumentBook, decay_s, notes
-from redstave.model.line import Playing, Tone
+from redstave.model.line import Playing
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -98,43 +97,41 @@ def sound_of_rows(
     known: Palette | None = None,
 ) -> Sound:
     """Return the sound of every row of the slices; voices that are `known` are not made again."""
-    voices, voice = _voices(slices, playing)
+    tones = columns(playing.tones)
+    colours, of_tone = _colours(tones, playing)
+    voices, voice = _voices(slices, tones, colours, of_tone)
     palette, place = extended(voices, book, hall, known)
-    decay = _decays(playing, book)
+    decay = np.array([_decay(colour, book) for colour in colours], dtype=np.float64)[of_tone]
     held = np.isnan(decay)[slices.row_tone]
-    return Sound(
-        palette,
-        place[voice],
-        _gain(slices, playing.tones, decay),
-        held,
-        held | _struck(slices, playing.tones),
-    )
+    struck = slices.start[slices.row_slice] == tones.start[slices.row_tone]
+    return Sound(palette, place[voice], _gain(slices, tones, decay), held, held | struck)
 
 
-def _voices(slices: Slices, playing: Playing) -> tuple[list[Voice], Ints]:
+def _colours(tones: Columns, playing: Playing) -> tuple[list[Voice], Ints]:
+    """Return the distinct voices but for their level, and for each tone the number of its own."""
+    names: dict[str, int] = {}
+    instruments = [names.setdefault(line.instrument, len(names)) for line in playing.lines]
+    code = np.array(instruments, dtype=np.int64)[tones.line] * len(tones.techniques)
+    code += tones.technique
+    for column in (tones.midi, tones.players):
+        values, number = np.unique(column, return_inverse=True)
+        code = code * values.size + number
+    _, first, of_tone = np.unique(code, return_index=True, return_inverse=True)
+    chosen = [playing.tones[at] for at in first.tolist()]
+    return [
+        Voice(playing.lines[one.line].instrument, one.midi, 0.0, one.technique, one.players)
+        for one in chosen
+    ], of_tone
+
+
+def _voices(
+    slices: Slices, tones: Columns, colours: Sequence[Voice], of_tone: Ints
+) -> tuple[list[Voice], Ints]:
     """Return the distinct voices, and for each row the number of its voice."""
-    numbers: dict[Voice, int] = {}
-    of_tone = np.array(
-        [
-            numbers.setdefault(
-                Voice(
-                    playing.lines[tone.line].instrument,
-                    tone.midi,
-                    0.0,
-                    tone.technique,
-                    tone.players,
-                ),
-                len(numbers),
-            )
-            for tone in playing.tones
-        ],
-        dtype=np.int64,
-    )
-    steps = np.rint(_levels(slices, playing.tones) / LEVEL_STEP).astype(np.int64)
+    steps = np.rint(_levels(slices, tones) / LEVEL_STEP).astype(np.int64)
     most = int(steps.max(initial=0)) + 1
     keys, voice = np.unique(of_tone[slices.row_tone] * most + steps, return_inverse=True)
-    bare = list(numbers)
-    voices = [bare[key // most]._replace(level=key % most * LEVEL_STEP) for key in keys.tolist()]
+    voices = [colours[key // most]._replace(level=key % most * LEVEL_STEP) for key in keys.tolist()]
     return voices, voice
 
 
@@ -176,63 +173,45 @@ def made(voices: Sequence[Voice], book: InstrumentBook, hall: Hall) -> Palette:
     return Palette(tuple(voices), spectra, power, sigma)
 
 
-def _levels(slices: Slices, tones: Sequence[Tone]) -> Floats:
+def _levels(slices: Slices, tones: Columns) -> Floats:
     """Return the written level in the middle of each row."""
-    start = np.array([tone.start for tone in tones], dtype=np.float64)[slices.row_tone]
-    stop = np.array([tone.stop for tone in tones], dtype=np.float64)[slices.row_tone]
-    first = np.array([tone.level for tone in tones], dtype=np.float64)[slices.row_tone]
-    last = np.array([tone.level_stop for tone in tones], dtype=np.float64)[slices.row_tone]
+    tone = slices.row_tone
+    start, first = tones.start[tone], tones.level[tone]
     middle = 0.5 * (slices.start + slices.stop)[slices.row_slice]
-    level: Floats = first + (last - first) * (middle - start) / np.maximum(stop - start, 1.0)
+    length = np.maximum(tones.stop[tone] - start, 1.0)
+    level: Floats = first + (tones.level_stop[tone] - first) * (middle - start) / length
     return level
 
 
-def _decays(playing: Playing, book: InstrumentBook) -> Floats:
-    """Return the 60-dB decay time of each tone in seconds, nan if it is sustained or unknown."""
-
-    @cache
-    def decay(instrument: str, midi: float, technique: str) -> float:
-        found = decay_s(book[instrument], midi, technique) if instrument in book else None
-        return np.nan if found is None else found
-
-    lines = playing.lines
-    return np.array(
-        [decay(lines[tone.line].instrument, tone.midi, tone.technique) for tone in playing.tones],
-        dtype=np.float64,
-    )
+def _decay(voice: Voice, book: InstrumentBook) -> float:
+    """Return the 60-dB decay time of a voice in seconds, nan if it is sustained or unknown."""
+    if voice.instrument not in book:
+        return np.nan
+    found = decay_s(book[voice.instrument], voice.midi, voice.technique)
+    return np.nan if found is None else found
 
 
-def _gain(slices: Slices, tones: Sequence[Tone], decay: Floats) -> Floats:
+def _gain(slices: Slices, tones: Columns, decay: Floats) -> Floats:
     """Return the gain in dB of each row: how a tone dies away, speaks too short, or is accented."""
-    attack = attack_of(tones)
-    start = np.array([tone.start_s for tone in tones], dtype=np.float64)[attack]
-    accent = np.array([tone.accent_db for tone in tones], dtype=np.float64)[attack]
-    drop = _drops(tones, attack, start, decay)
+    start, accent = tones.start_s[tones.attack], tones.accent_db[tones.attack]
+    drop = _drops(tones, decay)
     tone = slices.row_tone
     elapsed = np.maximum(0.0, slices.start_s[slices.row_slice] - start[tone])
     gain: Floats = np.where(elapsed < ACCENT_SECONDS, accent[tone], 0.0) + drop[tone]
     dying = np.flatnonzero(~np.isnan(decay[tone]))
-    falls = zip(elapsed[dying].tolist(), decay[tone[dying]].tolist(), strict=True)
-    gain[dying] += [dying_db(*fall) for fall in falls]
+    gain[dying] += dying_levels_db(elapsed[dying], decay[tone[dying]])
     return gain
 
 
-def _drops(tones: Sequence[Tone], attack: Ints, start: Floats, decay: Floats) -> Floats:
+def _drops(tones: Columns, decay: Floats) -> Floats:
     """Return by how many dB each sustained tone is too short to reach its loudness."""
-    stop = np.array([tone.stop_s for tone in tones], dtype=np.float64)
-    np.maximum.at(stop, attack, stop.copy())
-    length = stop[attack] - start
+    stop = tones.stop_s.copy()
+    np.maximum.at(stop, tones.attack, tones.stop_s)
+    length = (stop - tones.start_s)[tones.attack]
     lengths, number = np.unique(np.minimum(length, ACCENT_SECONDS), return_inverse=True)
     drops = np.array([short_note_drop_db(one) for one in lengths.tolist()], dtype=np.float64)
     short = (length < ACCENT_SECONDS) & np.isnan(decay)
     return np.where(short, drops[number], 0.0)
-
-
-def _struck(slices: Slices, tones: Sequence[Tone]) -> NDArray[np.bool_]:
-    """Return for each row whether its tone begins there."""
-    start = np.array([tone.start for tone in tones], dtype=np.int64)
-    struck: NDArray[np.bool_] = slices.start[slices.row_slice] == start[slices.row_tone]
-    return struck
 
 
 def _repeat(spectra: batch.Spectra, index: Ints, gain_db: Floats) -> batch.Spectra:

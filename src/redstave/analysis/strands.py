@@ -14,12 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import csgraph, csr_array
 
-from redstave.analysis.attacks import attack_of, counted
+from redstave.analysis.columns import columns, counted
 from redstave.analysis.slices import Slices
 from redstave.model.line import Line, Tone
 
 Ints = NDArray[np.int64]
-Hand = tuple[int, int, int]
 
 ONE_PLAYER = frozenset({"harp", "keyboard", "percussion"})
 RUN = 3  # consecutive shared notes that make two lines one strand
@@ -52,28 +51,43 @@ def shared_tones(tones: Sequence[Tone], run: int = RUN) -> dict[int, frozenset[i
     The notes must be consecutive in both lines, so that a slow line which a figure touches on its
     way does not join it.
     """
-    attack = attack_of(tones)
+    found: dict[int, list[int]] = defaultdict(list)
+    for one, other in doubled_tones(tones, run).tolist():
+        found[one].append(other)
+    return {one: frozenset(others) for one, others in found.items()}
+
+
+def doubled_tones(tones: Sequence[Tone], run: int = RUN) -> Ints:
+    """Return the pairs of `shared_tones` [pairs, 2], each both ways; parts of a held tone too."""
+    attack = columns(tones).attack
     struck = _struck(tones, np.flatnonzero(attack == np.arange(attack.size)))
     pairs = _both_ways(_in_runs(struck, _partners(struck), run), struck.tone.size)
+    return _of_parts(
+        np.stack([struck.tone[pairs.first], struck.tone[pairs.second]], axis=1), attack
+    )
+
+
+def _of_parts(pairs: Ints, attack: Ints) -> Ints:
+    """Return pairs of struck tones as pairs of all their parts."""
     parts: dict[int, list[int]] = defaultdict(list)
-    for at, head in enumerate(attack.tolist()):
-        parts[head].append(at)
-    kept: dict[int, list[int]] = defaultdict(list)
-    for one, other in zip(
-        struck.tone[pairs.first].tolist(), struck.tone[pairs.second].tolist(), strict=True
-    ):
-        for part in parts[one]:
-            kept[part].extend(parts[other])
-    return {tone: frozenset(others) for tone, others in kept.items()}
+    for part in np.flatnonzero(attack != np.arange(attack.size)).tolist():
+        parts[int(attack[part])].append(part)
+    if not parts:
+        return pairs
+    parted = np.isin(pairs, list(parts)).any(axis=1)
+    more = [
+        (here, there)
+        for one, other in pairs[parted].tolist()
+        for here in (one, *parts.get(one, ()))
+        for there in (other, *parts.get(other, ()))
+    ]
+    return np.concatenate([pairs[~parted], np.array(more, dtype=np.int64).reshape(-1, 2)])
 
 
 def _struck(tones: Sequence[Tone], index: Ints) -> _Struck:
-    chosen = [tones[at] for at in index.tolist()]
-    line = np.array([tone.line for tone in chosen], dtype=np.int64)
-    start = np.array([tone.start for tone in chosen], dtype=np.int64)
-    midi = np.array([tone.midi for tone in chosen], dtype=np.float64)
-    pitched = np.array([not tone.unpitched for tone in chosen], dtype=np.bool_)
-    pitch_class = np.where(pitched, np.rint(midi).astype(np.int64) % 12, -1)
+    known = columns(tones)
+    line, start, midi = known.line[index], known.start[index], known.midi[index]
+    pitch_class = np.where(known.unpitched[index], -1, np.rint(midi).astype(np.int64) % 12)
     return _Struck(index, line, start, pitch_class, _places(line, start, midi))
 
 
@@ -146,37 +160,33 @@ def _both_ways(pairs: _Pairs, tones: int) -> _Pairs:
     return _Pairs(pairs.first[kept], pairs.second[kept])
 
 
-def hands(tones: Sequence[Tone], lines: Sequence[Line]) -> tuple[Hand, ...]:
-    """Return for each tone whose hands play it: tones of one hand in a slice are heard as one.
+def hands(tones: Sequence[Tone], lines: Sequence[Line]) -> Ints:
+    """Return for each tone whose hand plays it: tones of one hand in a slice are heard as one.
 
     All that a harp, a keyboard or a percussion player lets sound is one; so is what a string
-    section strikes together, and a printed note that several players have ("a 2"). Otherwise winds
-    on one stave are different players, each with a hand of his own.
+    section strikes together. Winds on one stave are different players, each with a hand of his own.
+    Hands are numbers, and mean nothing else.
     """
-    printed: dict[str, int] = {}
-    firsts = []
-    for attack in attack_of(tones).tolist():
-        notes = tones[attack].notes
-        first = printed.setdefault(notes[0], attack) if notes else attack
-        firsts.append(attack if tones[first].line == tones[attack].line else first)
-    return tuple(_hand(tones[at], lines[tones[at].line].family, at) for at in firsts)
+    known = columns(tones)
+    families = [line.family for line in lines]
+    alone = np.array([family in ONE_PLAYER for family in families], dtype=np.bool_)[known.line]
+    strings = np.array([family == "strings" for family in families], dtype=np.bool_)[known.line]
+    start = np.where(alone, -1, known.start[known.attack])
+    own = np.where(alone | strings, -1, known.attack)
+    order = np.lexsort((own, start, known.line))
+    fresh = _changes(known.line[order]) | _changes(start[order]) | _changes(own[order])
+    hand = np.empty_like(order)
+    hand[order] = np.cumsum(fresh)
+    return hand
 
 
-def _hand(tone: Tone, family: str, at: int) -> Hand:
-    if family in ONE_PLAYER:
-        return tone.line, -1, -1
-    return tone.line, tone.start, -1 if family == "strings" else at
-
-
-def strand_of_rows(
-    slices: Slices, shared: dict[int, frozenset[int]], played_by: Sequence[Hand]
-) -> Ints:
+def strand_of_rows(slices: Slices, doubled: Ints, played_by: Ints) -> Ints:
     """Return the strand of each row, numbered through the slices; equal numbers, one strand.
 
-    `played_by` has one entry a tone; see `hands`.
+    See `doubled_tones` and `hands`.
     """
     rows = slices.row_tone.size
-    one, other = _links(slices, shared, played_by)
+    one, other = _links(slices, doubled, played_by)
     links = csr_array((np.ones(one.size, np.int8), (one, other)), shape=(rows, rows))
     _, label = csgraph.connected_components(links, directed=False)
     _, first, number = np.unique(label, return_index=True, return_inverse=True)
@@ -184,28 +194,23 @@ def strand_of_rows(
     return strand
 
 
-def _links(
-    slices: Slices, shared: dict[int, frozenset[int]], played_by: Sequence[Hand]
-) -> tuple[Ints, Ints]:
+def _links(slices: Slices, doubled: Ints, played_by: Ints) -> tuple[Ints, Ints]:
     """Return pairs of rows of one slice that are heard as one, enough to join all such rows."""
     by_hand = _of_one_hand(slices, played_by)
-    doubled = _doubled(slices, shared)
-    return np.concatenate([by_hand[0], doubled[0]]), np.concatenate([by_hand[1], doubled[1]])
+    together = _doubled(slices, doubled)
+    return np.concatenate([by_hand[0], together[0]]), np.concatenate([by_hand[1], together[1]])
 
 
-def _of_one_hand(slices: Slices, played_by: Sequence[Hand]) -> tuple[Ints, Ints]:
-    numbers: dict[Hand, int] = {}
-    hand = np.array([numbers.setdefault(one, len(numbers)) for one in played_by], dtype=np.int64)
-    key = slices.row_slice * max(1, len(numbers)) + hand[slices.row_tone]
+def _of_one_hand(slices: Slices, played_by: Ints) -> tuple[Ints, Ints]:
+    key = slices.row_slice * (int(played_by.max(initial=0)) + 1) + played_by[slices.row_tone]
     order = np.argsort(key, kind="stable")
     same = key[order][1:] == key[order][:-1]
     return order[:-1][same], order[1:][same]
 
 
-def _doubled(slices: Slices, shared: dict[int, frozenset[int]]) -> tuple[Ints, Ints]:
+def _doubled(slices: Slices, pairs: Ints) -> tuple[Ints, Ints]:
     """Return the rows of doubled tones with the rows of their doublings in the same slices."""
-    pairs = [(tone, other) for tone, others in shared.items() for other in others if other > tone]
-    one, other = np.array(pairs, dtype=np.int64).reshape(-1, 2).T
+    one, other = pairs[pairs[:, 0] < pairs[:, 1]].T
     if slices.row_tone.size == 0:
         return one[:0], other[:0]
     order = np.lexsort((slices.row_slice, slices.row_tone))  # each tone's rows, slice by slice

@@ -13,6 +13,7 @@ from redstave.analysis.groups import weighted_median
 from redstave.analysis.hearing import Hearing
 from redstave.analysis.passages import Heard, heard
 from redstave.analysis.state import State
+from redstave.base.pause import collector_paused
 from redstave.model.change import Change
 from redstave.model.line import Line
 from redstave.trial.apply import apply
@@ -83,11 +84,14 @@ class Trial:
 
 def attempt(analysis: Analysis, changes: Sequence[Change]) -> Trial:
     """Make some changes and listen again; InputError where one of them alters nothing."""
-    playing = apply(analysis.playing, changes, analysis.score.bars, analysis.book)
+    with collector_paused():
+        playing = apply(analysis.playing, changes, analysis.score.bars, analysis.book)
+        after = analysis.retold(playing)
+        _ = after.hearing
     return Trial(
         tuple(changes),
         analysis,
-        analysis.retold(playing),
+        after,
         min(change.first for change in changes),
         max(change.last for change in changes),
     )
@@ -107,7 +111,7 @@ def outcome(hearing: Hearing, line: int, first: int, last: int) -> Outcome | Non
     rows = rows_of(hearing, line, first, last)
     if rows.size == 0:
         return None
-    seconds = hearing.slices.row_seconds[rows]
+    seconds = hearing.slices.seconds_of(rows)
     return Outcome(
         heard(hearing, rows),
         weighted_median(hearing.rows.loudness[rows], seconds),

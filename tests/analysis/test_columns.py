@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from redstave.analysis.attacks import attack_of, counted
+from redstave.analysis.columns import columns, counted
 from redstave.analysis.movement import movement
 from redstave.analysis.slices import cut
-from redstave.analysis.strands import hands, shared_tones, strand_of_rows
+from redstave.analysis.strands import doubled_tones, hands, strand_of_rows
 from redstave.model.line import Tone
 from tests.analysis.score_by_hand import QUARTER, line, playing, score, tone
 
@@ -26,7 +26,7 @@ def strands(tones: list[Tone]) -> list[list[tuple[int, float]]]:
     played = playing(LINES, tones)
     slices = cut(score(2), played)
     by = hands(played.tones, played.lines)
-    strand = strand_of_rows(slices, shared_tones(played.tones), by)
+    strand = strand_of_rows(slices, doubled_tones(played.tones), by)
     sounding = [played.tones[at] for at in slices.row_tone.tolist()]
     groups = [
         (
@@ -43,7 +43,7 @@ def strands(tones: list[Tone]) -> list[list[tuple[int, float]]]:
 def test_a_part_belongs_to_its_attack() -> None:
     """The second part of a parted tone has the attack of the first; all else its own."""
     tones = playing(LINES, [*parted(HELD[0], 4), HELD[1]]).tones
-    attacks = [tones[at].start for at in attack_of(tones)]
+    attacks = [tones[at].start for at in columns(tones).attack]
     assert [one.continued for one in tones] == [False, False, True]
     assert attacks == [3 * QUARTER] * 3
 
@@ -51,7 +51,7 @@ def test_a_part_belongs_to_its_attack() -> None:
 def test_two_equal_tones_keep_their_own_parts() -> None:
     """Two players in unison on one stave, both parted, have two attacks."""
     tones = playing(LINES, parted(HELD[0], 4) * 2).tones
-    assert sorted(attack_of(tones).tolist()) == [0, 0, 1, 1]
+    assert sorted(columns(tones).attack.tolist()) == [0, 0, 1, 1]
 
 
 def test_parting_held_tones_changes_no_strand() -> None:
