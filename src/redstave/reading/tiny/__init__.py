@@ -6,6 +6,7 @@ The text is turned into MusicXML 4.0, which goes through the one reader. A line 
 Header lines stand before the first part::
 
     title: Four horns
+    arranger: Entry Juniper  who made the score; usually left out
     meter: 4/4
     key: -3                 fifths, at concert pitch; each part's page has its own key
     tempo: 96 "Andante"     quarters a minute and a word, printed over the first part; either alone

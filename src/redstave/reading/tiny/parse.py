@@ -48,6 +48,7 @@ def _headed(headers: list[Heading]) -> TinyScore:
     meter_length(meter.text, meter.line)
     return TinyScore(
         title=header("title", "").text,
+        arranger=header("arranger", "").text,
         meter=meter.text,
         key=key(header("key", "0").text, header("key", "0").line),
         tempo=tempo,

@@ -121,6 +121,7 @@ class TinyScore:
     """A whole tiny score."""
 
     title: str
+    arranger: str
     meter: str
     key: int
     tempo: float | None

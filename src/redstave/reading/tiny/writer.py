@@ -24,7 +24,10 @@ def write(score: TinyScore) -> bytes:
     root = etree.Element("score-partwise", version="4.0")
     if score.title:
         child(child(root, "work"), "work-title", score.title)
-    child(child(child(root, "identification"), "encoding"), "software", "Redstave")
+    identification = child(root, "identification")
+    if score.arranger:
+        child(identification, "creator", score.arranger, type="arranger")
+    child(child(identification, "encoding"), "software", "Redstave")
     _write_part_list(root, score.parts)
     divisions = _divisions(score)
     for number, part in enumerate(score.parts, start=1):
