@@ -22,8 +22,9 @@ SCORES_KEPT = 2  # a score and what is tried on it
 class Columns:
     """The fields of `Tone`, an entry a tone.
 
-    `technique` numbers `techniques`. `attack` is the tone (index) in which a tone was struck: the
-    parts of one held tone have one attack, every other tone has its own.
+    `technique` numbers `techniques`, `note` the first printed note of each tone. `attack` is the
+    tone (index) in which a tone was struck: the parts of one held tone have one attack, every other
+    tone has its own.
     """
 
     line: Ints
@@ -39,6 +40,7 @@ class Columns:
     unpitched: Flags
     technique: Ints
     techniques: tuple[str, ...]
+    note: Ints
     attack: Ints
 
 
@@ -87,8 +89,16 @@ def _columns(of: _Same) -> Columns:
         unpitched=np.array(by_name["unpitched"], dtype=np.bool_),
         technique=np.array([number[name] for name in by_name["technique"]], dtype=np.int64),
         techniques=techniques,
+        note=_notes(by_name["notes"]),
         attack=_attacks(of.tones, np.array(by_name["continued"], dtype=np.bool_)),
     )
+
+
+def _notes(printed: Sequence[tuple[str, ...]]) -> Ints:
+    """Give a number to each tone's first printed note, and one of its own to a tone without."""
+    numbers: dict[str | int, int] = {}
+    firsts = (notes[0] if notes else at for at, notes in enumerate(printed))
+    return np.array([numbers.setdefault(one, len(numbers)) for one in firsts], dtype=np.int64)
 
 
 def _attacks(tones: Sequence[Tone], continued: Flags) -> Ints:

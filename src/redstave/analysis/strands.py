@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import csgraph, csr_array
 
-from redstave.analysis.columns import columns, counted
+from redstave.analysis.columns import Columns, columns, counted
 from redstave.analysis.slices import Slices
 from redstave.model.line import Line, Tone
 
@@ -164,20 +164,34 @@ def hands(tones: Sequence[Tone], lines: Sequence[Line]) -> Ints:
     """Return for each tone whose hand plays it: tones of one hand in a slice are heard as one.
 
     All that a harp, a keyboard or a percussion player lets sound is one; so is what a string
-    section strikes together. Winds on one stave are different players, each with a hand of his own.
-    Hands are numbers, and mean nothing else.
+    section strikes together, and a printed note that several players have ("a 2"). Otherwise winds
+    on one stave are different players, each with a hand of his own. Hands are numbers, and mean
+    nothing else.
     """
     known = columns(tones)
-    families = [line.family for line in lines]
-    alone = np.array([family in ONE_PLAYER for family in families], dtype=np.bool_)[known.line]
-    strings = np.array([family == "strings" for family in families], dtype=np.bool_)[known.line]
-    start = np.where(alone, -1, known.start[known.attack])
-    own = np.where(alone | strings, -1, known.attack)
-    order = np.lexsort((own, start, known.line))
-    fresh = _changes(known.line[order]) | _changes(start[order]) | _changes(own[order])
+    struck = _first_of_each_note(known)
+    line = known.line[struck]
+    families = [one.family for one in lines]
+    alone = np.array([family in ONE_PLAYER for family in families], dtype=np.bool_)[line]
+    strings = np.array([family == "strings" for family in families], dtype=np.bool_)[line]
+    start = np.where(alone, -1, known.start[struck])
+    own = np.where(alone | strings, -1, struck)
+    order = np.lexsort((own, start, line))
+    fresh = _changes(line[order]) | _changes(start[order]) | _changes(own[order])
     hand = np.empty_like(order)
     hand[order] = np.cumsum(fresh)
     return hand
+
+
+def _first_of_each_note(known: Columns) -> Ints:
+    """Return for each tone the first tone of another line with the same printed note, else its own.
+
+    Of parts of a held tone it is the one that was struck.
+    """
+    _, first, number = np.unique(known.note, return_index=True, return_inverse=True)
+    others = first[number][known.attack]
+    own: Ints = known.attack
+    return np.where(known.line[others] == known.line[own], own, others)
 
 
 def strand_of_rows(slices: Slices, doubled: Ints, played_by: Ints) -> Ints:
