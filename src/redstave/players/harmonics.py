@@ -19,7 +19,7 @@ from redstave.players.signs import ChordKey, chord_key
 
 HIGHEST_PARTIAL = 6  # higher natural harmonics are unusual except on basses (reference harmtab)
 NEAR_A_NODE = 0.35  # semitones between a printed touch and a node; thirds are 0.14 and 0.16 off
-OCTAVE = 12.0
+OCTAVE, HALF_STEP = 12.0, 0.5
 _DIAMOND = ("notehead", "diamond")
 ARTIFICIAL, TOUCHED, CIRCLE = "artificial", "touched", "circle"
 
@@ -28,12 +28,14 @@ class Harmonic(NamedTuple):
     """One harmonic of a part, kept under the id of its first note.
 
     `kind` is ARTIFICIAL (`raised` semitones above the stopped note), TOUCHED or CIRCLE; `others`
-    are the ids of the notes that only show where to touch, or what will sound.
+    are the ids of the notes that only show where to touch, or what will sound. `doubtful` is true
+    where the page prints another octave than the string gives: the printed one is taken.
     """
 
     kind: str
     raised: float = 0.0
     others: tuple[str, ...] = ()
+    doubtful: bool = False
 
 
 def harmonics_of(part: Part, family: str, signed: Mapping[ChordKey, str]) -> dict[str, Harmonic]:
@@ -70,20 +72,44 @@ def _of_chord(
 ) -> Iterator[tuple[str, Harmonic]]:
     touches = [note for note in notes if _is_touch(note, told)]
     plain = sorted((note for note in notes if note not in touches), key=_pitch)
+    pairs: list[tuple[Note, Note]] = []
     for touch in sorted(touches, key=_pitch):
         base = next((note for note in reversed(plain) if _pitch(note) < _pitch(touch)), None)
         if base is None:
             yield touch.id, Harmonic(TOUCHED)
-            continue
-        raised = partial_above(_pitch(touch) - _pitch(base))
-        plain.remove(base)
-        sounding = [n for n in plain if raised and abs(_pitch(n) - _pitch(base) - raised) < 0.5]
-        plain = [note for note in plain if note not in sounding]
-        others = (touch.id, *(note.id for note in sounding))
-        above = _pitch(touch) - _pitch(base)
-        yield base.id, Harmonic(ARTIFICIAL, above if raised is None else raised, others)
+        else:
+            plain.remove(base)
+            pairs.append((base, touch))
+    for base, touch in pairs:
+        sounding = _sounding(base, touch, plain)
+        plain = [note for note in plain if note is not sounding]
+        yield base.id, _artificial(base, touch, sounding)
     if signed and not touches:
         yield from ((note.id, Harmonic(CIRCLE)) for note in plain)
+
+
+def _sounding(base: Note, touch: Note, plain: Sequence[Note]) -> Note | None:
+    """Return the note above the diamond that prints what will sound, in whatever octave."""
+    raised = partial_above(_pitch(touch) - _pitch(base))
+    above = (note for note in plain if raised is not None and _pitch(note) > _pitch(touch))
+    return next((n for n in above if _octaves_off(_pitch(n) - _pitch(base), raised or 0.0)), None)
+
+
+def _octaves_off(one: float, other: float) -> bool:
+    """Whether two intervals differ by whole octaves, as near as a tempered pitch can tell."""
+    return abs((one - other + OCTAVE / 2) % OCTAVE - OCTAVE / 2) < HALF_STEP
+
+
+def _artificial(base: Note, touch: Note, sounding: Note | None) -> Harmonic:
+    above = _pitch(touch) - _pitch(base)
+    raised = partial_above(above)
+    if raised is None:
+        return Harmonic(ARTIFICIAL, above, (touch.id,), doubtful=True)
+    if sounding is None:
+        return Harmonic(ARTIFICIAL, raised, (touch.id,))
+    printed = _pitch(sounding) - _pitch(base)
+    wrong = abs(printed - raised) > HALF_STEP
+    return Harmonic(ARTIFICIAL, printed if wrong else raised, (touch.id, sounding.id), wrong)
 
 
 def _pitch(note: Note) -> float:

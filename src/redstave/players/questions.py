@@ -9,7 +9,7 @@ from redstave.players.dividing import DOUBLE_NOTES
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, TOUCHED
 from redstave.players.lines import Cast
 from redstave.players.sharing import CHORD_UNLABELLED, TOO_MANY, UNLABELLED
-from redstave.players.tones import STRING_UNKNOWN, Orders
+from redstave.players.tones import HARMONIC_DOUBTFUL, STRING_UNKNOWN, Orders
 
 OCTAVES = frozenset({-12, 12, 24})
 
@@ -83,6 +83,9 @@ _OPEN_BARS = {
     STRING_UNKNOWN: (
         "no word says on which string a diamond is touched; it is taken to sound as the lowest "
         "partial that differs from the touched pitch."
+    ),
+    HARMONIC_DOUBTFUL: (
+        "a string touched there does not sound as the page prints it; the printed pitch is taken."
     ),
 }
 MOST_BARS = 8

@@ -32,6 +32,7 @@ GRACE_SECONDS = 0.08  # our assumption, no source
 UNPITCHED_MIDI = 60.0
 ACCENTS = frozenset({"accent", "strong-accent"})
 STRING_UNKNOWN = "harmonic-string-unknown"
+HARMONIC_DOUBTFUL = "harmonic-doubtful"
 
 
 class Orders(NamedTuple):
@@ -196,6 +197,8 @@ class _Maker:
         harmonic = self._cast.harmonics.get(note.id)
         if harmonic is None:
             return sounding
+        if harmonic.doubtful:
+            self.open_bars[HARMONIC_DOUBTFUL].add(note.bar)
         if harmonic.kind == ARTIFICIAL:
             return sounding + harmonic.raised
         if harmonic.kind == CIRCLE:
