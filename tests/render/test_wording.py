@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import fields
+from string import Formatter
 
 import pytest
 
@@ -20,7 +21,7 @@ from redstave.render.wording import (
     wordings,
     words_for,
 )
-from tests.render.views import finding, score, spot
+from tests.render.views import FACTS, finding, score, spot
 
 # The twelve checks of the first edition; their definitions are the trade notes' catalogue.
 FIRST_TWELVE = (
@@ -41,10 +42,21 @@ FIRST_TWELVE = (
 RESERVED = re.compile(r"\b(lint|rule engine|plugin|dashboard|track|mixer|preset)\b", re.IGNORECASE)
 
 
+def supplied(slug: str) -> Finding:
+    """Return a finding with every fact its template names, places and parts left to the score."""
+    texts = [getattr(wordings()[slug], field.name) for field in fields(Wording)]
+    names = {name for text in texts for _, name, _, _ in Formatter().parse(text) if name}
+    facts = {name: FACTS.get(name, "five") for name in names - {"bars", "parts"}}
+    return Finding(slug, (spot(1), spot(2, 3)), (), tuple(facts.items()))
+
+
 @pytest.mark.parametrize("slug", sorted(wordings()))
 def test_every_template_renders(slug: str) -> None:
-    """With the agreed facts every text is filled, starts with a capital and ends as it should."""
-    words = words_for(finding(slug, spot(1), spot(2, 3)), score())
+    """With what it asks for every text is filled, starts with a capital and ends as it should.
+
+    That checks do supply what their templates ask for is shown with their example scores.
+    """
+    words = words_for(supplied(slug), score())
     for field in fields(Wording):
         text = getattr(words, field.name)
         assert "{" not in text
