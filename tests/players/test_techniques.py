@@ -39,6 +39,37 @@ from tests.players.pages import told, tones_of
         ("bouché", ("stopped",)),
         ("Flzg. dolce", ()),
         ("Flatterzunge", ("flutter",)),
+        ("frullato", ("flutter",)),
+        ("arco, ord.", ("arco", "ordinary")),
+        ("Bogen", ("arco",)),
+        ("mit Holz", ("col-legno",)),
+        ("straight mute", ("straight",)),
+        ("cup mute", ("cup",)),
+        ("harmon mute", ("harmon",)),
+        ("plunger", ("plunger",)),
+        ("Dämpfer auf", ("mute",)),
+        ("via sord.", ("unmute",)),
+        ("m. D.", ("mute",)),
+        ("o. D.", ("unmute",)),
+        ("open", ("open",)),
+        ("ouvert", ("unstopped",)),
+        ("offen", ("unstopped",)),
+        ("tremolo misurato", ("measured",)),
+        ("non trem.", ("untremolo",)),
+        ("près de la table", ("near-the-table",)),
+        ("l.v.", ("let-ring",)),
+        ("laissez vibrer", ("let-ring",)),
+        ("klingen lassen", ("let-ring",)),
+        ("étouffez", ("damped",)),
+        ("sons étouffés", ("damped",)),
+        ("snares off", ("no-snares",)),
+        ("senza corde", ("no-snares",)),
+        ("ohne Schnarrsaiten", ("no-snares",)),
+        ("avec timbre", ("snares",)),
+        ("sul G", ("string-g",)),
+        ("IV. corda", ("string-4",)),
+        ("4e corde", ("string-4",)),
+        ("sempre pp", ()),
         ("dolce", ()),
         ("arcoiris", ()),
     ],
@@ -94,3 +125,101 @@ def test_points_keep_everything_in_force() -> None:
     last = playing.techniques["P1"][-1]
     assert (last.bow, last.mute, last.place) == ("pizz", True, "sul-ponticello")
     assert last.cause.startswith("P1.2.m")
+
+
+def test_pizzicato_and_mutes_outlast_any_rest() -> None:
+    """The page says when to take the bow or the mutes off; a rest of any length does not."""
+    assert _techniques("Violin 1", '"pizz." C5/1 | R*12 | D5 |') == ["pizz", "pizz"]
+    assert _techniques("Viola", '"con sord." C4/1 | R*12 | D4 |') == ["mute", "mute"]
+
+
+@pytest.mark.parametrize(
+    ("word", "kind"),
+    [
+        ("con sord.", ""), ("straight mute", "straight"), ("cup mute", "cup"),
+        ("harmon mute", "harmon"), ("plunger", "plunger"), ("bucket mute", "bucket"),
+    ],
+)  # fmt: skip
+def test_which_mute_a_trumpet_has(word: str, kind: str) -> None:
+    """The mute named is the one in force until “senza sord.” or “open”."""
+    for end in ("senza sord.", "open"):
+        playing = told(f'part Trumpet 1\n"{word}" C5/1 | "{end}" D5 |\n')
+        points = [(point.mute, point.mute_kind) for point in playing.techniques["P1"]]
+        assert points[-2:] == [(True, kind), (False, "")]
+        assert [tone.technique for tone in playing.tones] == ["mute", ""]
+
+
+def test_a_brass_mute_on_a_string_stave_is_nothing() -> None:
+    """“plunger” over violins is a slip of the pen; “con sord.” over flutes is one as well."""
+    assert _techniques("Violin 1", '"plunger" C5/1 |') == [""]
+    assert _techniques("Flute", '"con sord." C5/1 |') == [""]
+
+
+def test_stopped_by_word_and_opened_again() -> None:
+    """“gestopft” holds until “offen”; a small o over one note opens that note only."""
+    bars = '"gestopft" C5/2 D5:open | E5 F5 | "offen" G5/1 |'
+    assert _techniques("Horn in F", bars) == ["stopped", "", "stopped", "stopped", ""]
+
+
+def test_a_cross_over_a_string_players_note_is_plucked() -> None:
+    """The plus sign is stopping for a horn, pizzicato of the left hand for a violin."""
+    assert _techniques("Violin 1", "C5/2:stopped D5 |") == ["pizz", ""]
+    assert _techniques("Violin 1", "C5/2:snap-pizzicato D5 |") == ["pizz", ""]
+
+
+def test_flutter_tonguing_lasts_until_ordinario() -> None:
+    """In force over the following notes, and only for those who blow."""
+    assert _techniques("Flute", '"flz." C5/1 | D5 | "ord." E5 |') == ["flutter", "flutter", ""]
+    assert _techniques("Violin 1", '"frull." C5/1 |') == [""]
+
+
+def _tremolos(part: str, bars: str) -> list[tuple[str, bool]]:
+    return [(t.technique, t.measured) for t in tones_of(told(f"part {part}\n{bars}\n"), "P1")]
+
+
+@pytest.mark.parametrize(
+    ("note", "measured"),
+    [
+        ("C5/2:tremolo1", True), ("C5/2:tremolo2", True), ("C5/2:tremolo3", False),
+        ("C5/4:tremolo2", True), ("C5/8:tremolo1", True), ("C5/8:tremolo2", False),
+    ],
+)  # fmt: skip
+def test_a_tremolo_is_measured_below_three_strokes(note: str, measured: bool) -> None:
+    """Beams and strokes together: fewer than a demisemiquaver's are counted (common practice)."""
+    rest = {"2": "r/2", "4": "r/4 r/2", "8": "r/8 r/4 r/2"}[note[3]]
+    assert _tremolos("Violin 1", f"{note} {rest} |") == [("tremolo", measured)]
+
+
+def test_words_decide_whether_a_tremolo_is_measured() -> None:
+    """“trem.” over two strokes is unmeasured, “misurato” over three is measured."""
+    assert _tremolos("Violin 1", '"trem." C5/1:tremolo2 |') == [("tremolo", False)]
+    assert _tremolos("Violin 1", '"misurato" C5/1:tremolo3 |') == [("tremolo", True)]
+    assert _tremolos("Violin 1", '"misurato" C5/1 |') == [("", False)]
+
+
+def test_snares_lie_on_until_they_are_taken_off() -> None:
+    """A snare drum begins with its snares on; words take them off and put them back."""
+    playing = told('part Snare Drum\nC5/1 | "snares off" C5 | "mit Schnarrsaiten" C5 |\n')
+    assert [point.snares for point in playing.techniques["P1"]] == [True, False, True]
+    violin = told('part Violin 1\n"senza corde" C5/1 |\n')
+    assert all(point.snares for point in violin.techniques["P1"])
+
+
+def test_near_the_table_until_ordinario() -> None:
+    """A harp's “près de la table” ends with “ord.”."""
+    playing = told('part Harp\n"près de la table" C5/1 | D5 | "ord." E5 |\n')
+    assert [point.place for point in playing.techniques["P1"]] == ["", "near-the-table", ""]
+
+
+def test_let_ring_is_for_one_place_unless_always() -> None:
+    """“l.v.” is for what stands there, “sempre l.v.” until it is cancelled."""
+    one = told('part Harp\n"l.v." C5/1 | D5 |\n').techniques["P1"]
+    assert [(point.tick, point.ringing) for point in one][-2:] == [(0, "let-ring"), (1, "")]
+    always = told('part Harp\n"sempre l.v." C5/1 | D5 | "étouffez" E5 | F5 |\n').techniques["P1"]
+    assert [point.ringing for point in always][-3:] == ["let-ring", "damped", "let-ring"]
+
+
+def test_the_string_named_stays_in_force() -> None:
+    """“sul G” holds until another string or “ord.”."""
+    playing = told('part Violin 1\n"sul G" C5/1 | "sul D" D5 | "ord." E5 |\n')
+    assert [point.string for point in playing.techniques["P1"]][-3:] == ["G", "D", ""]
