@@ -72,6 +72,18 @@ def test_one_slur_under_pizz_is_no_forgotten_arco() -> None:
     assert [one.claim for one in found("mode-never-cancelled", analysed(twice))] == [Claim.RISK]
 
 
+def test_a_forgotten_arco_is_told_once() -> None:
+    """What is plucked only because a word is missing is neither too fast nor too long."""
+    music = (
+        'part Viola | clef=alto\nf "pizz." C4/4( D4) E4( F4) | C4/16 D4 C4 D4 C4 D4 C4 D4 C4/2 |'
+        " C4/1~ | C4/1 | C4/1~ | C4/1 |"
+    )
+    analysis = analysed(music)
+    assert len(found("mode-never-cancelled", analysis)) == 1
+    assert found("pluck-too-fast", analysis) == ()
+    assert found("plucked-length-unclear", analysis) == ()
+
+
 def test_mutes_that_all_keep_are_meant() -> None:
     """Only where others take theirs off is a mute to the end asked about."""
     bars = "C4/1 | C4/1 | {off} C4/1 | C4/1 |"

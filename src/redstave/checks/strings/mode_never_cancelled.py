@@ -7,8 +7,7 @@ from typing import NamedTuple
 
 from redstave.analysis import Analysis
 from redstave.analysis.bowed import Bowed
-from redstave.analysis.division import Says, sayings
-from redstave.analysis.modes import Mode, bow_of, modes, mute_of, place_of
+from redstave.analysis.modes import Mode, bow_of, forgotten_arco, modes, mute_of, place_of
 from redstave.analysis.page import Chord, spot
 from redstave.checks.needs import bowed
 from redstave.checks.registry import Limits, Setting, check
@@ -25,7 +24,6 @@ DOUBTS = {
     "pizz": "the notes are slurred or bowed",
     "mute": "the other strings have taken their mutes off",
 }
-STROKES = 3  # a tremolo of fewer strokes abbreviates repeated notes, which can be plucked
 
 
 class Left(NamedTuple):
@@ -134,34 +132,9 @@ def _end(analysis: Analysis) -> int:
 
 
 def _plucked(analysis: Analysis, part: Bowed, limits: Limits) -> Iterator[Left]:
-    against = _against_plucking(analysis, part, limits["tie_seconds"])
-    for mode in modes(part.words, bow_of, _end(analysis)):
-        if mode.name == "pizz":
-            signs = [chord for chord in against if mode.start <= chord.start < mode.stop]
-            if len(signs) >= limits["least_signs"]:
-                yield Left("pizz", len(signs), spot(part.part, signs))
-
-
-def _against_plucking(analysis: Analysis, part: Bowed, tie_seconds: float) -> list[Chord]:
-    """Return the chords with signs that ask for the bow, each once, by time."""
-    said = sayings(analysis.score, part.part)
-    begins = {
-        slur.chords[0].ids
-        for slur in part.slurs
-        if len({chord.pitches for chord in slur.chords}) > 1
-    }
-
-    def against(chord: Chord) -> bool:
-        tone = analysis.tone_of.get(chord.head.id)
-        tied = tone is not None and len(tone.notes) > 1 and not chord.head.tie_stop
-        return (
-            chord.ids in begins
-            or (tied and tone is not None and tone.stop_s - tone.start_s > tie_seconds)
-            or part.signed(chord, "up-bow", "down-bow")
-            or part.strokes(chord) >= STROKES
-        )
-
-    return [c for c in part.chords if against(c) and said.at(c.start) is not Says.DIVIDED]
+    least, seconds = limits["least_signs"], limits["tie_seconds"]
+    for one in forgotten_arco(part, analysis.tone_of, least, seconds):
+        yield Left("pizz", len(one.signs), spot(part.part, one.signs))
 
 
 def _mutes(analysis: Analysis, part: Bowed) -> list[Mode]:

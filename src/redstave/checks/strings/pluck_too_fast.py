@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from redstave.analysis import Analysis
 from redstave.analysis.bowed import Bowed
+from redstave.analysis.modes import forgotten_arco
 from redstave.analysis.page import Chord, spot
 from redstave.analysis.players_level import for_level
 from redstave.analysis.rates import quick_runs, rate
@@ -71,7 +72,8 @@ def pluck_too_fast(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
 
     Limits
         Voices of a divided stave are judged one by one; notes that alternate between two staves
-        therefore pass. Chords count as one stroke. Where the page gives no number for every tempo,
+        therefore pass. Chords count as one stroke. Where an arco seems to be forgotten, see
+        mode-never-cancelled, nothing is reported. Where the page gives no number for every tempo,
         the finding is a question.
 
     Sources
@@ -98,8 +100,14 @@ def _runs(analysis: Analysis, part: Bowed, limits: Limits) -> Iterator[Run]:
     leaf = cited("strings", "pluck-rate", part.instrument)
     limit = for_level(leaf, analysis.players_level)
     doubt = leaf.uncertainties[0]
+    forgotten = tuple(forgotten_arco(part, analysis.tone_of))
     for chords in part.voices.values():
         plucked = [chord for chord in chords if _is_plucked(analysis, chord)]
+        plucked = [
+            chord
+            for chord in plucked
+            if not any(one.start <= chord.start < one.stop for one in forgotten)
+        ]
         starts = [analysis.playing.tempo.seconds(chord.start) for chord in plucked]
         for run in _too_quick(starts, limit + doubt, limits):
             seconds = starts[run][-1] - starts[run][0]

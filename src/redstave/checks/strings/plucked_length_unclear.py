@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from redstave.analysis import Analysis
 from redstave.analysis.bowed import Bowed
+from redstave.analysis.modes import forgotten_arco
 from redstave.analysis.page import Chord, spot
 from redstave.checks.needs import bowed, tempo_used
 from redstave.checks.registry import Limits, Setting, check
@@ -66,8 +67,8 @@ def plucked_length_unclear(analysis: Analysis, limits: Limits) -> Iterator[Findi
         when one of the two makes up the share given of all its plucked chords.
 
     Limits
-        The last chord of the part is left out, since final chords are meant to ring. Ties under
-        pizz. that belong to a forgotten arco are told by mode-never-cancelled as well.
+        The last chord of the part is left out, since final chords are meant to ring. What stands
+        under pizz. because an arco was forgotten is told by mode-never-cancelled only.
 
     Sources
         Real values and rests for pizzicato, let-ring ties for the exception: common practice, no
@@ -96,7 +97,13 @@ def plucked_length_unclear(analysis: Analysis, limits: Limits) -> Iterator[Findi
 
 
 def _plucked(analysis: Analysis, part: Bowed, long_seconds: float) -> Plucked | None:
-    chords = [chord for chord in part.chords[:-1] if _is_plucked(analysis, chord)]
+    forgotten = tuple(forgotten_arco(part, analysis.tone_of))
+    chords = [
+        chord
+        for chord in part.chords[:-1]
+        if _is_plucked(analysis, chord)
+        and not any(one.start <= chord.start < one.stop for one in forgotten)
+    ]
     ringing = [chord for chord in chords if any(note.let_ring for note in chord.notes)]
     held = [chord for chord in chords if _seconds(analysis, chord) >= long_seconds]
     shown = ringing if len(ringing) >= len(held) else held
