@@ -1,14 +1,41 @@
-"""`redstave try` as a teacher types it."""
+"""`redstave try` as a teacher types it: once as a process of its own, else within this one."""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 
+from redstave.cli import main
 from tests.cli.test_commands import ENTRY, redstave
 
-HORNS = ["try", ENTRY, "--bars", "14-16", "--who", "Horns"]
-FLUTE = ["try", ENTRY, "--bars", "14-16", "--help-heard", "Flute 1"]
+DEMO = str(Path(__file__).resolve().parents[2] / ENTRY)
+
+
+class Run(NamedTuple):
+    """How a command ended and what it printed."""
+
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+@pytest.fixture
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Callable[..., Run]:
+    """Run the command in this process."""
+
+    def words(*typed: str) -> Run:
+        monkeypatch.setattr("sys.argv", ["redstave", *typed])
+        with pytest.raises(SystemExit) as end:
+            main()
+        return Run(int(end.value.code or 0), *capsys.readouterr())
+
+    return words
+
+
+HORNS = ["try", DEMO, "--bars", "14-16", "--who", "Horns"]
+FLUTE = ["try", DEMO, "--bars", "14-16", "--help-heard", "Flute 1"]
 
 
 def test_a_trial_shows_before_and_after(root: Path) -> None:
@@ -34,73 +61,73 @@ def test_a_trial_shows_before_and_after(root: Path) -> None:
         ["--level", "pp", "--forces", "8.7.5.4.3", "--hall", "default", "--tail"],
     ],
 )
-def test_every_kind_of_change_can_be_asked_for(root: Path, words: list[str]) -> None:
+def test_every_kind_of_change_can_be_asked_for(run: Callable[..., Run], words: list[str]) -> None:
     """Each option gives one JSON document whose lines have a before or an after."""
-    run = redstave(root, *HORNS, *words, "--json")
-    assert run.returncode == 0, run.stderr
-    data = json.loads(run.stdout)
+    done = run(*HORNS, *words, "--json")
+    assert done.returncode == 0, done.stderr
+    data = json.loads(done.stdout)
     assert data["changes"]["each"]
     assert all(line["before"] or line["after"] for line in data["lines"])
 
 
-def test_changes_from_a_file_add_to_the_options(root: Path, tmp_path: Path) -> None:
+def test_changes_from_a_file_add_to_the_options(run: Callable[..., Run], tmp_path: Path) -> None:
     """A file of changes is made together with what the options ask for."""
     path = tmp_path / "changes.toml"
     path.write_text('[[change]]\nwho = "strings"\nbars = "14-16"\nlevel = -1\n', encoding="utf-8")
-    run = redstave(root, *HORNS, "--level", "p", "--changes", str(path), "--json")
-    assert run.returncode == 0, run.stderr
-    assert len(json.loads(run.stdout)["changes"]["each"]) == 2
+    done = run(*HORNS, "--level", "p", "--changes", str(path), "--json")
+    assert done.returncode == 0, done.stderr
+    assert len(json.loads(done.stdout)["changes"]["each"]) == 2
 
 
-def test_help_finds_what_was_planted(root: Path) -> None:
+def test_help_finds_what_was_planted(run: Callable[..., Run]) -> None:
     """The covered flute of the demo is brought out, with margins before and after and ±."""
-    run = redstave(root, *FLUTE)
-    assert run.returncode == 0, run.stderr
-    text = " ".join(run.stdout.split())
+    done = run(*FLUTE)
+    assert done.returncode == 0, done.stderr
+    text = " ".join(done.stdout.split())
     assert "Flute 1, bars 14–16: ○ covered" in text
     assert "• Mark " in text
     assert "the margin of Flute 1 rises from −" in text
-    data = json.loads(redstave(root, *FLUTE, "--json").stdout)
+    data = json.loads(run(*FLUTE, "--json").stdout)
     (helped,) = data["helped"]
     assert 1 <= len(helped["ways"]) <= 3
     assert all(way["after"]["state"] == "heard" for way in helped["ways"])
 
 
-def test_help_for_tunes_looks_through_the_score(root: Path) -> None:
+def test_help_for_tunes_looks_through_the_score(run: Callable[..., Run]) -> None:
     """Asked for tunes, every covered tune is found; the demo has the one that was planted."""
-    data = json.loads(redstave(root, "try", ENTRY, "--help-heard", "tunes", "--json").stdout)
+    data = json.loads(run("try", DEMO, "--help-heard", "tunes", "--json").stdout)
     assert [(one["line"], one["first_bar"]) for one in data["helped"]] == [("Flute 1", 14)]
 
 
-def test_what_is_heard_needs_no_help(root: Path) -> None:
+def test_what_is_heard_needs_no_help(run: Callable[..., Run]) -> None:
     """A line that is heard as it stands is told so."""
-    run = redstave(root, "try", ENTRY, "--bars", "14-16", "--help-heard", "Double Bass")
-    assert run.returncode == 0, run.stderr
-    assert "It is heard as it stands." in run.stdout
+    done = run("try", DEMO, "--bars", "14-16", "--help-heard", "Double Bass")
+    assert done.returncode == 0, done.stderr
+    assert "It is heard as it stands." in done.stdout
 
 
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (["try", ENTRY], "say what to try"),
-        (["try", ENTRY, "--bars", "14-16", "--level", "p"], "say who is meant"),
-        (["try", ENTRY, "--who", "Horns", "--level", "p"], "which bars"),
+        (["try", DEMO], "say what to try"),
+        (["try", DEMO, "--bars", "14-16", "--level", "p"], "say who is meant"),
+        (["try", DEMO, "--who", "Horns", "--level", "p"], "which bars"),
         (HORNS, "say what Horns should do"),
         ([*HORNS, "--level", "loud"], '"loud" is not a level'),
-        (["try", ENTRY, "--bars", "14", "--who", "Kazoo", "--level", "p"], "Violin I, Violin II"),
-        (["try", ENTRY, "--bars", "14", "--who", "Horn", "--level", "p"], "Horn in F 4"),
-        (["try", ENTRY, "--bars", "1-2", "--who", "Tuba", "--without"], "alters nothing"),
-        (["try", ENTRY, "--changes", "no-such.toml"], "no-such.toml"),
+        (["try", DEMO, "--bars", "14", "--who", "Kazoo", "--level", "p"], "Violin I, Violin II"),
+        (["try", DEMO, "--bars", "14", "--who", "Horn", "--level", "p"], "Horn in F 4"),
+        (["try", DEMO, "--bars", "1-2", "--who", "Tuba", "--without"], "alters nothing"),
+        (["try", DEMO, "--changes", "no-such.toml"], "no-such.toml"),
         ([*FLUTE, "--level", "p"], "--help-heard looks for changes itself"),
-        (["try", ENTRY, "--help-heard", "Flute 1"], "in which bars"),
-        (["try", ENTRY, "--bars", "14", "--help-heard", "Horns"], "several lines"),
+        (["try", DEMO, "--help-heard", "Flute 1"], "in which bars"),
+        (["try", DEMO, "--bars", "14", "--help-heard", "Horns"], "several lines"),
     ],
 )
 def test_what_cannot_be_tried_is_told_in_one_sentence(
-    root: Path, words: list[str], told: str
+    run: Callable[..., Run], words: list[str], told: str
 ) -> None:
     """Nonsense gives one line on standard error, exit status 2, and no traceback."""
-    run = redstave(root, *words)
-    assert run.returncode == 2
-    assert told in run.stderr
-    assert len(run.stderr.strip().splitlines()) == 1
+    done = run(*words)
+    assert done.returncode == 2
+    assert told in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1

@@ -58,6 +58,12 @@ def test_the_planted_flute_is_found_buried() -> None:
     assert buried_tunes(FLUTE) == ((0, 0, 3),)
 
 
+def test_a_doubled_tune_is_told_once() -> None:
+    """Two flutes in unison that nobody hears are one covered tune."""
+    music = COVERED_FLUTE.replace("part Flute", "part Flute 1. 2").replace("solo", "a 2 espr.")
+    assert [buried.line for buried in buried_tunes(page(music))] == [0]
+
+
 def test_quieter_horns_bring_out_the_flute() -> None:
     """A soft flute under loud horns: the way out is to quieten all horns over all the bars."""
     way = ways(FLUTE)[Kind.QUIETEN]

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from redstave.analysis.analysis import Analysis
 from redstave.analysis.candidates import only_mover
-from redstave.analysis.passages import heard, passages
+from redstave.analysis.passages import Passage, by_strand, heard, passages
 from redstave.analysis.tune import marked_rows
 
 Flags = NDArray[np.bool_]
@@ -42,15 +42,19 @@ def tune_rows(analysis: Analysis) -> Flags:
 
 
 def buried_tunes(analysis: Analysis) -> tuple[Buried, ...]:
-    """Return the passages written as a tune of which it is doubtful that the hall hears them."""
-    quarter = analysis.score.ticks_per_quarter
-    return tuple(
-        Buried(
-            passage.line,
-            analysis.score.bar_at(passage.start),
-            analysis.score.bar_at(passage.stop - 1),
-        )
-        for passage in passages(analysis.hearing, tune_rows(analysis), quarter, quarter)
-        if passage.quarters >= LEAST_QUARTERS
-        and heard(analysis.hearing, passage.rows).chance < LEAST_CHANCE
+    """Return the passages written as a tune of which it is doubtful that the hall hears them.
+
+    Lines that double each other are one: the first of the page stands for all.
+    """
+    hearing, quarter = analysis.hearing, analysis.score.ticks_per_quarter
+    found = (
+        passage
+        for passage in passages(hearing, tune_rows(analysis), quarter, quarter)
+        if passage.quarters >= LEAST_QUARTERS and heard(hearing, passage.rows).chance < LEAST_CHANCE
     )
+    return tuple(_buried(analysis, doubled[0]) for doubled in by_strand(hearing, found))
+
+
+def _buried(analysis: Analysis, passage: Passage) -> Buried:
+    bar_at = analysis.score.bar_at
+    return Buried(passage.line, bar_at(passage.start), bar_at(passage.stop - 1))

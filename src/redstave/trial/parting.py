@@ -68,9 +68,9 @@ def _cut(tone: Tone, tick: int, bar: int, tempo: TempoMap) -> tuple[Tone, Tone]:
     """Part a tone at a tick, where a bar begins; the second part goes on without an attack."""
     share = (tick - tone.start) / (tone.stop - tone.start)
     level = tone.level + share * (tone.level_stop - tone.level)
-    second = tempo.seconds(tick)
+    second, before = tempo.seconds(tick), tempo.seconds_before(tick)
     return (
-        tone._replace(stop=tick, stop_s=second, level_stop=level),
+        tone._replace(stop=tick, stop_s=before, level_stop=level),
         tone._replace(
             bar=bar, start=tick, start_s=second, level=level, accent_db=0.0, continued=True
         ),
