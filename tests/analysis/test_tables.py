@@ -8,6 +8,7 @@ import pytest
 from redstave.analysis.tables import bibliography, cited, row, table
 from redstave.base.citation import Quantity
 from redstave.base.errors import DataError
+from redstave.checks import catalogue
 
 NAMES = sorted(
     path.name.removesuffix(".toml")
@@ -29,10 +30,13 @@ def test_every_table_loads_and_holds_figures(name: str) -> None:
     assert leaves(table(name))
 
 
-def test_every_source_of_the_tables_is_used() -> None:
-    """The bibliography of the tables holds what they cite and no more."""
+def test_every_source_is_used() -> None:
+    """The bibliography holds what tables and checks cite, and no more."""
     used = {leaf.source for name in NAMES for leaf in leaves(table(name))}
-    assert used == bibliography().keys()
+    assert used <= bibliography().keys()
+    used |= {key for check in catalogue().values() for key in check.sources}
+    used |= {one.source for check in catalogue().values() for one in check.settings}
+    assert bibliography().keys() <= used
 
 
 def test_a_missing_value_is_an_error() -> None:
