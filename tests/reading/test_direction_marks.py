@@ -234,3 +234,15 @@ def test_marks_know_their_line_and_their_place() -> None:
     )
     word = only_mark(score.parts[0], "word")
     assert (word.line, word.offset, word.bar) == (4, 2, 0)
+
+
+def test_chord_symbols_stand_on_their_stave_at_their_place() -> None:
+    """A chord symbol is read on the stave and at the offset that it names itself."""
+    symbol = (
+        "<harmony><root><root-step>C</root-step></root><kind>major</kind>"
+        "<offset>2</offset><staff>2</staff></harmony>"
+    )
+    (mark,) = (
+        m for m in score_of_bars(symbol + NOTE.format("")).parts[0].marks if m.kind == "other"
+    )
+    assert (mark.name, mark.offset, mark.stave) == ("harmony", 2, 2)

@@ -56,7 +56,7 @@ def read_direction(walk: Walk, element: Element) -> None:
         elif tag == "voice":
             voice = clean(child.text)
         elif tag == "offset":
-            offset = _moved(walk, child)
+            offset = moved(walk, child)
         else:
             others.append((walk.path, child))
     if not contents and not others:
@@ -80,7 +80,8 @@ def _rank(other: tuple[str, Element]) -> int:
     return AT_THE_END.get(other[1].tag, 0)
 
 
-def _moved(walk: Walk, element: Element) -> int:
+def moved(walk: Walk, element: Element) -> int:
+    """Return the place that an `<offset>` tells from where the file stands, in the bar."""
     number = exact(element.text)
     line = line_of(element)
     if number is None:
@@ -117,8 +118,8 @@ def read_sound(walk: Walk, element: Element, place: Place) -> None:
 
 def sound_in_bar(walk: Walk, element: Element) -> None:
     """Keep a `<sound>` that stands directly in a bar."""
-    moved = element.find("offset")
-    offset = walk.cursor if moved is None else _moved(walk, moved)
+    shift = element.find("offset")
+    offset = walk.cursor if shift is None else moved(walk, shift)
     walk.groups += 1
     read_sound(walk, element, Place(offset, 0, "", "", walk.groups))
 

@@ -4,10 +4,10 @@ from collections.abc import Callable
 
 from redstave.reading.attributes import read_attributes
 from redstave.reading.barlines import read_barline
-from redstave.reading.directions import read_direction, sound_in_bar
+from redstave.reading.directions import moved, read_direction, sound_in_bar
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, content, unknown
-from redstave.reading.notes import read_note
+from redstave.reading.notes import read_note, stave_number
 from redstave.reading.walk import Place, Walk
 
 
@@ -57,6 +57,15 @@ def _other(walk: Walk, element: Element) -> None:
     as_mark("other")(walk, element, Place(walk.cursor, 1))
 
 
+def _harmony(walk: Walk, element: Element) -> None:
+    staff, offset = element.find("staff"), element.find("offset")
+    stave = 1 if staff is None else stave_number(walk, staff.text, line_of(staff))
+    place = Place(walk.cursor if offset is None else moved(walk, offset), stave)
+    for index in [n for n, child in enumerate(element) if child is offset]:
+        del element[index]  # the place says it now
+    as_mark("other")(walk, element, place)
+
+
 def _unknown(walk: Walk, element: Element) -> None:
     unknown(walk, element, Place(walk.cursor, 1))
 
@@ -70,8 +79,8 @@ HANDLERS: dict[str, Callable[[Walk, Element], None]] = {
     "barline": read_barline,
     "print": _print,
     "sound": sound_in_bar,
-    "harmony": _other,
-    "figured-bass": _other,
+    "harmony": _harmony,
+    "figured-bass": _harmony,
     "listening": _other,
     "grouping": _other,
     "link": _other,
