@@ -121,15 +121,15 @@ def test_an_empty_bar_at_the_beginning_only_moves_everything() -> None:
 
 
 def test_lines_and_tones_take_less_time_than_reading() -> None:
-    """Ten thousand notes: who plays what is found in less CPU time than the file is read in."""
+    """Who plays what is found in less CPU time than the same file is read in."""
     music = " p < C5/8( D5 E5) F5:accent = f G5 A5 B5 C6 |" * 50
-    data = to_musicxml(HEADER + "".join(f"part Violin {n}\n{music}\n" for n in range(1, 26)))
+    data = to_musicxml(HEADER + "".join(f"part Violin {n}\n{music}\n" for n in range(1, 6)))
     reading, playing = [], []
     for _ in range(3):
         begun = time.process_time()
         score = read_bytes(data, "laws.musicxml")
         read_at = time.process_time()
-        assert len(play(score, Forces()).tones) == 10_000
+        assert len(play(score, Forces()).tones) == 2_000
         reading.append(read_at - begun)
         playing.append(time.process_time() - read_at)
     assert min(playing) < min(reading)
