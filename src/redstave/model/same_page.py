@@ -38,7 +38,10 @@ UNSAID = Inner("identification")
 
 
 def _unsigned(element: Inner) -> Inner:
-    return element._replace(inside=tuple(one for one in element.inside if one.name != "encoding"))
+    if element.name != UNSAID.name:
+        return element
+    inside = tuple(one for one in element.inside if one.name != "encoding")
+    return element._replace(text="", inside=inside)
 
 
 def _part(score: Score, part: Part) -> Part:
@@ -56,7 +59,7 @@ def _part(score: Score, part: Part) -> Part:
             for index, given in enumerate(part.bar_attributes)
         ),
         bar_contents=part.bar_contents,
-        heading=part.heading,
+        heading=part.heading or (Inner("part-name", part.name),),
     )
 
 
@@ -70,7 +73,9 @@ def _without(attributes: Attributes, own: str) -> Attributes:
 
 
 def _note(note: Note) -> Note:
-    return note._replace(line=0, path="", shape=(), details=_without(note.details, note.id))
+    # The order of different children is that of MusicXML, whatever it was in a damaged file.
+    details = sorted(_without(note.details, note.id), key=lambda item: item[0].partition("-")[0])
+    return note._replace(line=0, path="", shape=(), details=tuple(details))
 
 
 def _mark(mark: Mark) -> Mark:

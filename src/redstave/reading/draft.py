@@ -42,6 +42,8 @@ class Draft:
     last: "tuple[Hanging, ...]" = ()
 
 
+NORMAL = ("normal-type", "normal-dot")
+TUPLET = frozenset(["actual-notes", "normal-notes", *NORMAL])
 UNSAID = Draft()
 Handler = Callable[[Walk, Draft, Element], None]
 
@@ -84,7 +86,7 @@ def _instrument(_walk: Walk, draft: Draft, element: Element) -> None:
 
 def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
     said = {child.tag: child.text for child in element}
-    if len(element) > len(said):
+    if len(element) > len(said) or not said.keys() <= TUPLET:
         draft.odd += (element.tag,)
     actual, normal = whole(said.pop("actual-notes", None)), whole(said.pop("normal-notes", None))
     if not actual or not normal or actual < 0 or normal < 0:
@@ -95,7 +97,7 @@ def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
         )
         return
     draft.actual, draft.normal = actual, normal
-    draft.details += tuple((name, text or "") for name, text in said.items() if name)
+    draft.details += tuple((name, said[name] or "") for name in NORMAL if name in said)
 
 
 def _sound_tie(walk: Walk, draft: Draft, element: Element) -> None:

@@ -20,5 +20,5 @@ def inside(element: Element) -> tuple[Inner, ...]:
     if not len(element):
         return ()
     children = tuple([inner(child) for child in element if _is_element(child)])
-    text = (element.text or "").strip()
-    return (Inner("", text), *children) if text else children
+    text = element.text or ""
+    return (Inner("", text), *children) if text.strip() else children

@@ -48,7 +48,7 @@ def as_span(kind: str) -> Handler:
         if end in STARTS:
             start_span(walk, kind, element, place, number)
         elif end in STOPS:
-            walk.stop_span(kind, number, walk.anchor(element, place), _stop(element, place))
+            walk.stop_span(kind, number, walk.anchor(element, place), _stop(kind, element, place))
         elif end == "change":
             walk.stop_span(kind, number, walk.anchor(element, place))
             start_span(walk, kind, element, place, number)
@@ -61,7 +61,7 @@ def as_span(kind: str) -> Handler:
 def start_span(walk: Walk, kind: str, element: Element, place: Place, number: str) -> None:
     """Begin a span; its name is the variety that its type tells, "" for a plain start."""
     end = element.get("type") or ""
-    text = content(element)
+    text = _text(kind, element)
     attributes = _kept_attributes(element) + ((("text", text),) if text else ())
     walk.start_span(
         kind,
@@ -74,13 +74,18 @@ def start_span(walk: Walk, kind: str, element: Element, place: Place, number: st
     )
 
 
-def _stop(element: Element, place: Place) -> tuple[tuple[str, str], ...]:
+def _text(kind: str, element: Element) -> str:
+    # What a tremolo or a trill's line says is kept with the mark that it is too.
+    return "" if kind in ("tremolo", "wavy-line") else content(element)
+
+
+def _stop(kind: str, element: Element, place: Place) -> tuple[tuple[str, str], ...]:
     """Return what the end of a span says beyond that it ends."""
     end = element.get("type") or ""
     kept = _kept_attributes(element)
     if end != "stop":
         kept += (("type", end),)
-    if text := content(element):
+    if text := _text(kind, element):
         kept += (("text", text),)
     if place.placement:
         kept += (("direction-placement", place.placement),)

@@ -2,6 +2,7 @@
 
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import content
+from redstave.reading.numbers import clean
 from redstave.reading.walk import Place, Walk
 
 # SMuFL 1.4, range "Dynamics" (U+E520 to U+E54F); names are those of MusicXML's elements.
@@ -59,7 +60,7 @@ def read_words(walk: Walk, element: Element, place: Place) -> None:
     A level that is the whole text has ("from", "words"); one that stands among other words is kept
     beside them with ("within", "words").
     """
-    text = element.text or ""
+    text = clean(element.text) if len(element) else element.text or ""
     level = "".join(SMUFL_LEVELS.get(character, "") for character in text)
     rest = "".join(character for character in text if character not in SMUFL_LEVELS)
     if not level:

@@ -9,7 +9,7 @@ from redstave.writing.ids import Ids
 from redstave.writing.pieces import Piece, pieces
 
 PLAYBACK = ("sound", "instrument-change", "listening")
-EDITORIAL = ("footnote", "level")
+OF_THE_DIRECTION = 2  # steps of the path of what stands in the direction itself
 
 
 def direction(entry: Entry, ids: Ids, shift: int, has_staves: bool) -> Inner:
@@ -21,7 +21,7 @@ def direction(entry: Entry, ids: Ids, shift: int, has_staves: bool) -> Inner:
     children = (
         *_types(said),
         *((Inner("offset", str(shift)),) if shift else ()),
-        *(piece.element for piece in beside if piece.element.name in EDITORIAL),
+        *(piece.element for piece in beside if piece.element.name not in PLAYBACK),
         *((Inner("voice", entry.voice),) if entry.voice else ()),
         *((Inner("staff", str(stave)),) if has_staves or stave > 1 else ()),
         *sounds(beside),
@@ -48,8 +48,7 @@ def sounds(found: Sequence[Piece]) -> Iterator[Inner]:
 
 def _is_beside(piece: Piece) -> bool:
     """Tell whether a piece stands beside the printed contents of its direction."""
-    name = piece.element.name
-    return name in PLAYBACK or (name in EDITORIAL and len(piece.path) < 3)
+    return piece.element.name in PLAYBACK or len(piece.path) == OF_THE_DIRECTION
 
 
 def _types(said: Sequence[Piece]) -> Iterator[Inner]:

@@ -16,7 +16,7 @@ FAMILIES = {
     "technical": "technical",
 }
 AT_THE_END = {"lyric": 1, "play": 2, "listen": 3}
-PRINTED = 3  # steps of the path of a `<tied>`; the tie of playback alone has two
+OF_THE_NOTE = 2  # steps of the path of what stands in the note itself
 
 
 def hanging(entry: Entry, note: Note, ids: Ids) -> Iterator[Inner]:
@@ -29,7 +29,8 @@ def hanging(entry: Entry, note: Note, ids: Ids) -> Iterator[Inner]:
 
 
 def _is_printed(end: End) -> bool:
-    return end.of.kind != "tie" or end.at.path.count(".") + 1 != PRINTED - 1
+    """Tell whether an end is printed; a tie of playback alone stands in the note itself."""
+    return end.of.kind != "tie" or end.at.path.count(".") + 1 != OF_THE_NOTE
 
 
 def _notations(found: Sequence[Piece], note: Note) -> Iterator[Inner]:
@@ -38,6 +39,9 @@ def _notations(found: Sequence[Piece], note: Note) -> Iterator[Inner]:
     own = held or ringing
     for _, group in groupby(found, key=_which_notations):
         together = list(group)
+        if len(together[0].path) == OF_THE_NOTE:
+            yield together[0].element
+            continue
         inside = (*own, *_families(together))
         own = ()
         yield Inner("notations", "", together[0].around("notations"), inside)

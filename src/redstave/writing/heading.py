@@ -38,7 +38,8 @@ def _signed(identification: Inner) -> Inner:
 
 
 def _is_signature(element: Inner) -> bool:
-    return element.name == "software" and element.text.split(" ")[0] == PROGRAM
+    plain = element.name == "software" and not element.attributes
+    return plain and element.text.split(" ")[0] == PROGRAM
 
 
 def part_list(score: Score) -> Inner:

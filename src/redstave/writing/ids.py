@@ -26,12 +26,12 @@ class Ids:
         self._taken = set(_given(score))
 
     def named(self, name: str, attributes: Attributes, own: str) -> Attributes:
-        """Return an element's attributes with its id before them: the file's own, or ours."""
-        for item in attributes:
-            if item[0] == "id":
-                return (item, *(other for other in attributes if other is not item))
+        """Return an element's attributes with our id before them, if it can have it."""
         if name not in WITH_ID or not own or own in self._taken:
             return attributes
+        for key, _ in attributes:
+            if key == "id":
+                return attributes
         return (("id", own), *attributes)
 
 

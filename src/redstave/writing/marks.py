@@ -35,7 +35,9 @@ def mark_element(mark: Mark) -> Inner:
     """Return the element of a mark that stands by itself; levels and barlines have their own."""
     name = mark.name if mark.kind == "word" and mark.name in WORDS_OF_OTHERS else ""
     name = name or NAMES.get(mark.kind, mark.name)
-    inside = mark.inside or tuple(_INSIDE.get(mark.kind, _nothing)(mark))
+    inside = mark.inside
+    if not inside and not mark.path:
+        inside = tuple(_INSIDE.get(mark.kind, _nothing)(mark))
     text = "" if inside else _TEXTS.get(mark.kind, _text)(mark)
     return Inner(name, text, own_attributes(mark), inside)
 
@@ -44,6 +46,8 @@ def own_attributes(mark: Mark) -> Attributes:
     """Return the attributes of a mark's own element."""
     attributes = mark.attributes
     said = SAID_INSIDE.get(mark.kind, ())
+    if mark.kind == "transposition":
+        said += tuple(child.name for child in mark.inside)
     if said or any(name.startswith(AROUND) for name, _ in attributes):
         attributes = tuple(
             (name, value)

@@ -68,8 +68,7 @@ class _Writer:
         elif _is_sound(entry):
             yield from self._sound(entry, in_chord)
         elif _is_of_bar(entry):
-            yield from self._move(entry.offset)
-            yield from (piece.element for piece in pieces(entry.marks, entry.ends, self._ids))
+            yield from self._of_bar(entry, in_chord)
         else:
             shift = yield from self._approach(entry.offset, in_chord)
             yield direction(entry, self._ids, shift, self._has_staves)
@@ -163,6 +162,26 @@ class _Writer:
         moved = (Inner("offset", str(shift)),) if shift else ()
         for sound in sounds(pieces(entry.marks, entry.ends, self._ids)):
             yield sound._replace(inside=(*sound.inside, *moved))
+
+    def _of_bar(self, entry: Entry, in_chord: bool) -> Iterator[Inner]:
+        for piece in pieces(entry.marks, entry.ends, self._ids):
+            if piece.element.name == "harmony":
+                shift = yield from self._approach(entry.offset, in_chord)
+                yield _shifted(piece.element, shift)
+            else:
+                yield from self._move(entry.offset)
+                yield piece.element
+
+
+def _shifted(harmony: Inner, shift: int) -> Inner:
+    """Return a chord symbol that is read `shift` ticks from where it stands."""
+    if not shift:
+        return harmony
+    behind = ("footnote", "level", "staff")
+    inside = harmony.inside
+    at = next((i for i, one in enumerate(inside) if one.name in behind), len(inside))
+    offset = Inner("offset", str(shift))
+    return harmony._replace(inside=(*inside[:at], offset, *inside[at:]))
 
 
 def _rank(element: Inner) -> int:

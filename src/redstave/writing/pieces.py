@@ -16,6 +16,7 @@ ELEMENTS = {"hairpin": "wedge", "tie": "tied"}
 NUMBERED = frozenset(
     ["hairpin", "slur", "dashes", "bracket", "octave-shift", "glissando", "slide", "wavy-line"]
 )
+CONTINUES = ("continues", "yes")
 NEVER_NUMBERED = frozenset(["tie", "tremolo"])
 
 
@@ -78,7 +79,7 @@ def _add_level(found: list[Piece], path: Path, mark: Mark, ids: Ids) -> None:
     outer = path if path == BEHIND else path[:-1]
     letters = _letters(mark)
     before = found[-1] if found else None
-    if before and said.get("continues") == "yes" and before.element.name == "dynamics":
+    if before and CONTINUES in mark.attributes and before.element.name == "dynamics":
         element = before.element._replace(inside=(*before.element.inside, letters))
         found[-1] = before._replace(element=element)
         return
@@ -88,8 +89,12 @@ def _add_level(found: list[Piece], path: Path, mark: Mark, ids: Ids) -> None:
 
 
 def _letters(mark: Mark) -> Inner:
-    looks = tuple(item for item in mark.attributes if item[0] == "smufl")
-    return Inner(mark.name, mark.text, looks)
+    looks = mark.attributes
+    if CONTINUES in looks:  # what stands before it is said of the whole level
+        looks = looks[looks.index(CONTINUES) + 1 :]
+    else:
+        looks = tuple(item for item in looks if item[0] == "smufl")
+    return Inner(mark.name, "" if mark.inside else mark.text, looks, mark.inside)
 
 
 # Spans
@@ -109,9 +114,9 @@ def _end_element(end: End, ids: Ids) -> Inner:
     text = "".join(value for key, value in said if key == "text")
     given = dict(said).get("type")
     looks = tuple(item for item in said if item[0] not in ("text", "type"))
-    attributes = (("type", given or kind), *_number(end), *looks)
     if end.starts:
-        attributes = ids.named(name, attributes, span.id)
+        looks = ids.named(name, looks, span.id)
+    attributes = (("type", given or kind), *_number(end), *looks)
     inside = span.inside if end.starts else ()
     return Inner(name, "" if inside else text, attributes, inside)
 

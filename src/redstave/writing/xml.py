@@ -48,10 +48,11 @@ def _write(element: Inner, line: str, pieces: list[str]) -> None:
         name, said = f"x:{name}", f' xmlns:x="{escaped(space)}"{said}'
     if inside:
         pieces.append(f"{line}<{name}{said}>")
-        deeper = line + INDENT
+        # Beside bare text any space would be text too.
+        deeper = line + INDENT if all(child[0] for child in inside) else ""
         for child in inside:
             _write(child, deeper, pieces)
-        pieces.append(f"{line}</{name}>")
+        pieces.append(f"{line if deeper else ''}</{name}>")
     elif text:
         pieces.append(f"{line}<{name}{said}>{escaped(text)}</{name}>")
     else:
@@ -60,7 +61,7 @@ def _write(element: Inner, line: str, pieces: list[str]) -> None:
 
 def _said(attributes: Attributes) -> str:
     said = ""
-    for index, (name, value) in enumerate(attributes):
+    for index, (name, value) in enumerate(dict(attributes).items()):  # none stands twice
         if name[0] == "{":
             space, _, name = name[1:].partition("}")
             prefix = "xml" if space == XML_SPACE else f"a{index}"
