@@ -108,3 +108,12 @@ def test_it_is_the_content_that_counts() -> None:
     source = taken_over(before.hearing, back.slices, back.sound, back.strand, back.hearing.line)
     assert (source >= 0).all()
     equal(back, replace(before, told=back.playing))
+
+
+def test_who_plays_counts_though_it_sounds_the_same() -> None:
+    """A horn in the place of a horn sounds alike, and what covers is put down to the new line."""
+    deputy = TakenOver("horn", "Horn", "brass")
+    after = attempt(PAGES[1], [Change(HORNS[:1], 0, 3, deputy)]).after
+    equal(after, replace(after, earlier=None))
+    flute = after.hearing.line == 0
+    assert after.hearing.rows.covering[flute, -1].all()
