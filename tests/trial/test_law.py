@@ -111,9 +111,9 @@ def test_it_is_the_content_that_counts() -> None:
 
 
 def test_who_plays_counts_though_it_sounds_the_same() -> None:
-    """A horn in the place of a horn sounds alike, and what covers is put down to the new line."""
-    deputy = TakenOver("horn", "Horn", "brass")
-    after = attempt(PAGES[1], [Change(HORNS[:1], 0, 3, deputy)]).after
+    """Cellos in the place of the cellos sound alike, and what covers is put to the new line."""
+    deputy = TakenOver("cello", "Cello", "strings", 8, True)
+    after = attempt(PAGES[1], [Change(("P4",), 0, 3, deputy)]).after
     equal(after, replace(after, earlier=None))
     flute = after.hearing.line == 0
     assert after.hearing.rows.covering[flute, -1].all()
