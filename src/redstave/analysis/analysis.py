@@ -10,11 +10,13 @@ from redstave.analysis.again import hear_again, same_notes
 from redstave.analysis.bowed import Bowed, bowed_parts
 from redstave.analysis.columns import columns
 from redstave.analysis.doubles import Judged, judged
+from redstave.analysis.fusion import Fusion, fusion
 from redstave.analysis.hand_over import TuneSpan, tune_spans
 from redstave.analysis.hearing import Hearing, hear
 from redstave.analysis.held import Stops, held_stops
 from redstave.analysis.movement import Movement, movement
 from redstave.analysis.players_level import PlayersLevel
+from redstave.analysis.prominence import Prominence, prominence
 from redstave.analysis.roles import Roles, roles
 from redstave.analysis.slices import Slices, cut
 from redstave.analysis.solos import Lead, marked_leads
@@ -125,6 +127,11 @@ class Analysis:
         return hear(self.slices, self.sound, self.strand, line, len(lines), rings)
 
     @cached_property
+    def prominence(self) -> Prominence:
+        """How far every strand stands out of what sounds with it, row by row."""
+        return prominence(self.hearing)
+
+    @cached_property
     def movement(self) -> Movement:
         """How the line of each tone moves within two quarters either way."""
         return movement(self.playing.tones, 2 * self.score.ticks_per_quarter)
@@ -189,3 +196,10 @@ class Analysis:
             self.score.ticks_per_quarter,
             self.overrides,
         )
+
+    def fusion(self, line: int, other: int, first: int, last: int) -> Fusion | None:
+        """Return how far a line (index) melts into another in bars (indices, both inside).
+
+        A rule of thumb, as `redstave.analysis.fusion` says; None where they never sound together.
+        """
+        return fusion(self, line, other, first, last)

@@ -27,7 +27,7 @@ class Buried(NamedTuple):
 def tune_rows(analysis: Analysis) -> Flags:
     """Return for each row of the hearing whether its line is written as a tune.
 
-    The page calls it leading, or its strand leads by height, movement and loudness, or it alone
+    The page calls it leading, or its strand has the signs of a tune, or it alone
     moves by steps; what is plucked or has no pitch only counts where the page calls it leading.
     """
     hearing, slices = analysis.hearing, analysis.slices

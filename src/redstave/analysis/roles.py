@@ -29,6 +29,7 @@ ORDER = (Role.TUNE, Role.COUNTER, Role.BASS, Role.INNER, Role.FIGURE, Role.PEDAL
 NUMBER = {role: at for at, role in enumerate(ORDER)}
 
 FILLING = 0.3  # how far any strand looks like an inner one: the role of what is nothing else
+DOUBT = 0.15  # half of that: no rule is ever certain
 STILL_FROM, STILL_TO = 4.0, 8.0  # quarters on one pitch: one bar is a long note, two are a pedal
 LEAP_FROM, LEAP_TO = 3.0, 5.0  # semitones: a tune moves by steps and thirds, a broken chord wider
 QUICK_FROM, QUICK_TO = 1.0, 2.0  # attacks a quarter: crotchets accompany, quavers figure
@@ -70,7 +71,7 @@ def roles(
     looks[NUMBER[Role.PEDAL]] = _pedal(slices, playing, ticks_per_quarter)
     looks = np.stack([_by_strand(one, of_line) for one in looks])
     best = looks.argmax(axis=0)
-    sure = looks.max(axis=0) / np.maximum(looks.sum(axis=0), 1e-9)
+    sure = looks.max(axis=0) / (looks.sum(axis=0) + DOUBT)
     leads = (of_line == tune.strand[:, None]) & (tune.strand >= 0)[:, None]
     role = np.where(leads, NUMBER[Role.TUNE], best)
     confidence = np.where(leads, tune.confidence[:, None], sure)

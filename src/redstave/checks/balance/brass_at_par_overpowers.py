@@ -56,13 +56,13 @@ def brass_at_par_overpowers(analysis: Analysis, limits: Limits) -> Iterator[Find
         two horns or four woodwinds. Marked alike and in the same octave, the brass is the tune.
 
     How it is computed
-        In each slice the tune is found (height, movement, loudness). Brass lines that do not double
+        In each slice the tune is found (height, movement, theme). Brass lines that do not double
         it, whose written level is at least the tune's and whose pitch lies within reach, are added
         up in sone as heard in the company of all else, and compared with the tune.
 
     Limits
         Where the brass is the subject, the finding is wrong: the rule for the tune goes astray in
-        about three passages of ten. An estimate for one seat in a good hall.
+        about a quarter of the time. An estimate for one seat in a good hall.
 
     Sources
         Weights of winds at forte, and the advice to mark woodwind one degree above brass:

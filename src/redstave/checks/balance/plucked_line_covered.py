@@ -3,16 +3,14 @@
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
 from redstave.analysis.passages import Heard, Passage, heard, passages
+from redstave.analysis.plucked import plucked_attacks, plucked_tones
 from redstave.analysis.spots import spot_of
 from redstave.analysis.words import coverers, covering_parts
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
-
-PLUCKED = frozenset({"harp", "celesta", "harpsichord"})
 
 
 @check(
@@ -61,33 +59,17 @@ def plucked_line_covered(analysis: Analysis, limits: Limits) -> Iterator[Finding
         That sustained groups overpower pizzicato and soft plucked instruments:
         Rimsky-Korsakov, chapter I. Model error: Glasberg and Moore 2005.
     """
-    plucked = _plucked_attacks(analysis)
-    if not any(_is_plucked(analysis, at) for at in range(len(analysis.playing.tones))):
+    if not plucked_tones(analysis).any():
         return
     if len(analysis.unheard) == len(analysis.playing.lines):
         raise CannotJudge("no instrument in this score is known")
+    attacks_alone = plucked_attacks(analysis)
     bar = 4 * analysis.score.ticks_per_quarter
-    for passage in passages(analysis.hearing, plucked, bar, analysis.score.ticks_per_quarter):
+    for passage in passages(analysis.hearing, attacks_alone, bar, analysis.score.ticks_per_quarter):
         result = heard(analysis.hearing, passage.rows)
         attacks = np.unique(analysis.slices.row_tone[passage.rows]).size
         if attacks >= limits["least_attacks"] and result.chance < limits["least_chance"]:
             yield _finding(analysis, passage, result, attacks, limits)
-
-
-def _plucked_attacks(analysis: Analysis) -> NDArray[np.bool_]:
-    """Return the rows in which a plucked tone of a line not doubled by another is struck."""
-    slices, tones = analysis.slices, analysis.playing.tones
-    plucked = np.array([_is_plucked(analysis, at) for at in range(len(tones))], dtype=np.bool_)
-    start = np.array([tone.start for tone in tones], dtype=np.int64)
-    doubled = np.array([bool(analysis.shared.get(at)) for at in range(len(tones))], dtype=np.bool_)
-    chosen: NDArray[np.bool_] = (plucked & ~doubled)[slices.row_tone]
-    struck: NDArray[np.bool_] = start[slices.row_tone] == slices.start[slices.row_slice]
-    return np.logical_and(chosen, struck)
-
-
-def _is_plucked(analysis: Analysis, index: int) -> bool:
-    tone = analysis.playing.tones[index]
-    return tone.technique == "pizz" or analysis.playing.lines[tone.line].instrument in PLUCKED
 
 
 def _finding(

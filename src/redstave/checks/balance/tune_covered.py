@@ -3,13 +3,11 @@
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
-from redstave.analysis.candidates import only_mover
+from redstave.analysis.leading import tune_rows
 from redstave.analysis.passages import Passage, by_strand, heard, passages
 from redstave.analysis.spots import spot_of
-from redstave.analysis.tune import marked_rows
 from redstave.analysis.words import coverers, covering_parts, listed
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
@@ -49,7 +47,7 @@ def tune_covered(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
 
     How it is computed
         A line counts as a tune where the page calls it leading (solo, espressivo …), where it
-        leads by height, movement and loudness, or where it alone moves by steps. For each such
+        has the signs of one (`redstave tune`), or where it alone moves by steps. For each such
         passage the margin above masked threshold is computed with all other lines sounding in the
         hall; a line is judged together with its doublings. The chance that it is heard follows
         from the margin and its uncertainty.
@@ -66,28 +64,15 @@ def tune_covered(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     """
     if len(analysis.unheard) == len(analysis.playing.lines):
         raise CannotJudge("no instrument in this score is known")
-    hearing, slices = analysis.hearing, analysis.slices
-    quarter = analysis.score.ticks_per_quarter
-    written = marked_rows(slices, hearing.line, analysis.leads) | _looks_like_tune(analysis)
+    hearing, quarter = analysis.hearing, analysis.score.ticks_per_quarter
     buried = [
         passage
-        for passage in passages(hearing, written, quarter, quarter)
+        for passage in passages(hearing, tune_rows(analysis), quarter, quarter)
         if passage.quarters >= limits["least_quarters"]
         and heard(hearing, passage.rows).chance < limits["least_chance"]
     ]
     for doubled in by_strand(hearing, buried):
         yield _finding(analysis, doubled, limits)
-
-
-def _looks_like_tune(analysis: Analysis) -> NDArray[np.bool_]:
-    """Return the rows of sustained, pitched tones that lead or alone move."""
-    hearing, row_tone = analysis.hearing, analysis.slices.row_tone
-    leading = hearing.strand == analysis.tune.strand[analysis.slices.row_slice]
-    changes, leap = analysis.movement.changes[row_tone], analysis.movement.leap[row_tone]
-    found = (leading | only_mover(hearing, changes, leap)) & analysis.sound.sustained
-    pitched = np.array([not tone.unpitched for tone in analysis.playing.tones], dtype=np.bool_)
-    flags: NDArray[np.bool_] = found & pitched[row_tone]
-    return flags
 
 
 def _finding(analysis: Analysis, doubled: list[Passage], limits: Limits) -> Finding:
