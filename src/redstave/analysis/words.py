@@ -1,9 +1,11 @@
 """Names for a finding's facts: which lines are meant, in words a page can use."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from redstave.analysis.analysis import Analysis
 from redstave.analysis.passages import Heard
+from redstave.model.line import Line
+from redstave.players.calling import together
 
 NAMED_MASKERS = 3
 SMALLEST_SHARE = 0.1
@@ -11,8 +13,22 @@ SMALLEST_SHARE = 0.1
 
 def coverers(analysis: Analysis, result: Heard) -> str:
     """Return the names of the lines that do most of the covering, at most three."""
-    lines = analysis.playing.lines
-    return listed([lines[line].name for line in _chief(result)])
+    return listed(line_names(analysis.playing.lines, _chief(result)))
+
+
+def line_names(lines: Sequence[Line], chosen: Iterable[int]) -> list[str]:
+    """Return the names of lines (indices), players of one stave together: "Horn in F 1. 2"."""
+    staves: dict[tuple[str, str], list[Line]] = {}
+    for index in dict.fromkeys(chosen):
+        line = lines[index]
+        staves.setdefault((line.part, line.instrument), []).append(line)
+    found = []
+    for own in staves.values():
+        parts = [line for line in own if line.of]
+        players = sorted((line for line in own if not line.of), key=lambda line: line.numbers)
+        found += [together([line.name for line in players])] if players else []
+        found += [line.name for line in parts]
+    return found
 
 
 def covering_parts(analysis: Analysis, result: Heard) -> tuple[str, ...]:

@@ -75,3 +75,11 @@ def together(names: Sequence[str]) -> str:
     if len(stems) == 1 and len(names) > 1 and all(number.isdecimal() for number in numbers):
         return f"{stems.pop()} {'. '.join(numbers)}"
     return ", ".join(names)
+
+
+def names_player(name: str, player: str) -> bool:
+    """Tell whether a name, of one line or of several together, names a line by its name."""
+    stem, _, number = player.rpartition(" ")
+    numbers = name.removeprefix(f"{stem} ").replace(".", " ").split()
+    several = name.startswith(f"{stem} ") and all(one.isdecimal() for one in numbers)
+    return name == player or (several and number in numbers)

@@ -8,6 +8,7 @@ from redstave.checks import catalogue
 from redstave.model.finding import Claim, Finding
 from redstave.model.review import Provenance, Review
 from redstave.model.score import Score
+from redstave.players.calling import names_player
 from redstave.render.hearing_rows import hearing_rows
 from redstave.render.ink import rehearsal_letters
 from redstave.render.level_plan import level_rows
@@ -91,8 +92,12 @@ def _remark(finding: Finding, analysis: Analysis, anchor: str, sounding: Soundin
 
 def _beside(finding: Finding, analysis: Analysis) -> tuple[str, ...]:
     """Return the parts of the lines a finding names as `others`, in the order of the page."""
-    named = set(re.split(r", | and ", dict(finding.facts).get("others", "")))
-    parts = {line.part for line in analysis.playing.lines if line.name in named}
+    named = re.split(r", | and ", dict(finding.facts).get("others", ""))
+    parts = {
+        line.part
+        for line in analysis.playing.lines
+        if any(names_player(name, line.name) for name in named)
+    }
     return tuple(part.id for part in analysis.score.parts if part.id in parts)
 
 

@@ -36,7 +36,12 @@ _THEMES = {
         "silence-length",
     ),
     "What is played again": ("no-segno", "no-fine", "no-coda", "leap-elsewhere"),
-    "What sounds": ("octave-not-given", "harmonics-read", "harmonic-string-unknown"),
+    "What sounds": (
+        "octave-not-given",
+        "harmonics-read",
+        "harmonic-string-unknown",
+        "harmonic-doubtful",
+    ),
 }
 OTHER = "Besides"
 

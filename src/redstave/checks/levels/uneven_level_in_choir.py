@@ -7,6 +7,7 @@ from typing import NamedTuple
 from redstave.analysis import Analysis
 from redstave.analysis.choirs import Choir, Voice, choirs
 from redstave.analysis.page import in_words
+from redstave.analysis.words import line_names
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.line import level_name
@@ -150,10 +151,15 @@ def _next(one: Uneven, two: Uneven) -> bool:
 
 
 def _finding(analysis: Analysis, runs: list[list[Uneven]]) -> Finding:
-    names, first = [line.name for line in analysis.playing.lines], runs[0][0]
+    lines, first = analysis.playing.lines, runs[0][0]
     odd = [voice.line for voice in first.odd]
     others = [voice.line for voice in first.choir.voices if voice.line not in odd]
-    told = in_words(f"{level_name(v.level or 0)} for {names[v.line]}" for v in first.odd)
+    levels = dict.fromkeys(voice.level or 0.0 for voice in first.odd)
+    told = in_words(
+        f"{level_name(level)} for {name}"
+        for level in levels
+        for name in line_names(lines, [v.line for v in first.odd if v.level == level])
+    )
     steps = [(voice.level or 0.0) - first.common for voice in first.odd]
     return Finding(
         "uneven-level-in-choir",
@@ -161,8 +167,8 @@ def _finding(analysis: Analysis, runs: list[list[Uneven]]) -> Finding:
         (Evidence("step", max(steps, key=abs), "levels"),),
         (
             ("level", f"{told}, {level_name(first.common)} for the others"),
-            ("others", in_words(dict.fromkeys(names[line] for line in others))),
-            ("odd", in_words(dict.fromkeys(names[line] for line in odd))),
+            ("others", in_words(line_names(lines, others))),
+            ("odd", in_words(line_names(lines, odd))),
         ),
     )
 
