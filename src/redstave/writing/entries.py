@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from redstave.model.score import Anchor, Mark, Note, Part, Span
+from redstave.writing.marks import is_attribute
 
 Path = tuple[int, ...]
 
@@ -83,7 +84,7 @@ def entries_of(notes: Iterable[Note], marks: Iterable[Mark], ends: Iterable[End]
         before = entry
     new: dict[object, Entry] = {}  # by group
     for mark in marks:
-        entry = by_note.get(mark.note) or _entry(found, new, mark.path, mark.group or mark.id)
+        entry = by_note.get(mark.note) or _entry(found, new, mark.path, _together(mark))
         entry.marks.append(mark)
     for end in ends:
         at = end.at
@@ -91,6 +92,11 @@ def entries_of(notes: Iterable[Note], marks: Iterable[Mark], ends: Iterable[End]
         entry.ends.append(end)
     ordered = [found[step] for step in sorted(found)]
     return _with_new(ordered, new_notes, new.values()) if new_notes or new else ordered
+
+
+def _together(mark: Mark) -> object:
+    """Return what marks that came from no file share with those they are written with."""
+    return ("attributes", mark.offset) if is_attribute(mark) else mark.group or mark.id
 
 
 def _entry(found: dict[int, Entry], new: dict[object, Entry], path: str, group: object) -> Entry:

@@ -15,6 +15,11 @@ SAID_INSIDE = {
     "lyric": ("syllabic",),
     "level": ("continues", "from", "within"),
 }
+SET_FROM_HERE = frozenset(["clef", "key", "meter", "transposition"])
+ATTRIBUTES = [  # in the order of MusicXML 4.0
+    *("footnote", "level", "divisions", "key", "time", "staves", "part-symbol", "instruments"),
+    *("clef", "staff-details", "transpose", "for-part", "directive", "measure-style"),
+]
 AROUND = ("direction-", "notations-", "bar-style-")  # of the element around the mark
 NAMES = {
     "clef": "clef",
@@ -40,6 +45,20 @@ def mark_element(mark: Mark) -> Inner:
         inside = tuple(_INSIDE.get(mark.kind, _nothing)(mark))
     text = "" if inside else _TEXTS.get(mark.kind, _text)(mark)
     return Inner(name, text, own_attributes(mark), inside)
+
+
+def is_attribute(mark: Mark) -> bool:
+    """Tell whether a mark is set from its place on: it stands in `<attributes>`."""
+    if mark.kind in SET_FROM_HERE:
+        return True
+    if mark.group or mark.note or (mark.kind == "layout" and mark.name != "part-symbol"):
+        return False
+    return "." in mark.path or (not mark.path and mark.name in ATTRIBUTES)
+
+
+def rank(element: Inner) -> int:
+    """Return the place of an element in `<attributes>`."""
+    return ATTRIBUTES.index(element.name) if element.name in ATTRIBUTES else len(ATTRIBUTES)
 
 
 def own_attributes(mark: Mark) -> Attributes:
@@ -214,6 +233,11 @@ def _lyric(mark: Mark) -> Iterator[Inner]:
     yield Inner("text", mark.text)
 
 
+def _technical(mark: Mark) -> Iterator[Inner]:
+    if mark.name == "harmonic":
+        yield from (Inner(word) for word in mark.text.split())
+
+
 _INSIDE: dict[str, Callable[[Mark], Iterator[Inner]]] = {
     "clef": _clef,
     "key": _key,
@@ -221,4 +245,5 @@ _INSIDE: dict[str, Callable[[Mark], Iterator[Inner]]] = {
     "transposition": _transposition,
     "tempo": _tempo,
     "lyric": _lyric,
+    "technical": _technical,
 }

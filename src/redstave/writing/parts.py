@@ -8,16 +8,12 @@ from redstave.writing.directions import direction, sounds
 from redstave.writing.entries import Entry, bars_of
 from redstave.writing.hanging import hanging
 from redstave.writing.ids import Ids
+from redstave.writing.marks import is_attribute, rank
 from redstave.writing.notes import Details, note_element
 from redstave.writing.pieces import pieces
 
 LONGEST = 256  # quarters in one gap; readers take a longer one for a damaged number
-SET_FROM_HERE = frozenset(["clef", "key", "meter", "transposition"])
 ON_BARLINES = frozenset(["barline", "repeat", "ending"])
-ORDER = [
-    *("footnote", "level", "divisions", "key", "time", "staves", "part-symbol", "instruments"),
-    *("clef", "staff-details", "transpose", "for-part", "directive", "measure-style"),
-]
 
 
 def measures(score: Score, part: Part, ids: Ids) -> Iterator[Inner]:
@@ -59,7 +55,7 @@ class _Writer:
     def _entry(self, entry: Entry, in_chord: bool) -> Iterator[Inner]:
         if entry.note is not None:
             yield from self._note(entry)
-        elif _is_attributes(entry):
+        elif entry.marks and is_attribute(entry.marks[0]):
             yield from self._attributes(entry)
         elif entry.marks and entry.marks[0].kind in ON_BARLINES:
             yield from self._barline(entry)
@@ -132,9 +128,11 @@ class _Writer:
             self._said_divisions = True
             editorial = [one for one in elements if one.name in ("footnote", "level")]
             elements.insert(len(editorial), Inner("divisions", str(self._ticks)))
+        if not entry.marks[0].path:
+            elements.sort(key=rank)
         together: list[Inner] = []
         for element in elements:
-            if together and _rank(element) < _rank(together[-1]):
+            if together and rank(element) < rank(together[-1]):
                 yield Inner("attributes", "", (), tuple(together))
                 together = []
             together.append(element)
@@ -184,10 +182,6 @@ def _shifted(harmony: Inner, shift: int) -> Inner:
     return harmony._replace(inside=(*inside[:at], offset, *inside[at:]))
 
 
-def _rank(element: Inner) -> int:
-    return ORDER.index(element.name) if element.name in ORDER else len(ORDER)
-
-
 def _bears(entry: Entry) -> bool:
     return bool(entry.marks or entry.ends)
 
@@ -206,15 +200,6 @@ def _before_chords(entries: Sequence[Entry]) -> list[bool]:
 
 def _first(entry: Entry) -> Mark | None:
     return entry.marks[0] if entry.marks else None
-
-
-def _is_attributes(entry: Entry) -> bool:
-    mark = _first(entry)
-    if mark is None:
-        return False
-    return mark.kind in SET_FROM_HERE or (
-        not mark.group and "." in mark.path and mark.kind != "layout"
-    )
 
 
 def _is_sound(entry: Entry) -> bool:
