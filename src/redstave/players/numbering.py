@@ -9,12 +9,12 @@ _ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7, "VIII":
 # One number of a player with its ending ("1.", "II", "2do") and what joins it to the next.
 _NUMBER = re.compile(
     r"\s*(?:(?P<arabic>[1-8])(?!\d)|(?P<roman>VIII|VII|VI|IV|V|III|II|I)(?![A-Za-z]))"
-    r"(?P<ending>[.º°]|(?:mo|do|ma|da|o|a|er|re|ere|e|eme|me|m|st|nd|rd|th|te|ter)(?![A-Za-z]))?"
+    r"(?P<ending>[.º°]|(?:mo|do|ma|da|o|a|er|re|ere|e|eme|me|m|st|nd|rd|th|ter?)(?![A-Za-z]))?"
     r"\.?\s*(?P<join>[,/+&–-]|(?:e|et|u|und|and)(?=[\s.]))?"
 )
 # What may follow a number that counts no player: tempo, strings, repeats, positions, fingers.
 _NO_PLAYER = re.compile(
-    r"tempo|cord[ae]|saite|volta|fois|\btimes?\b|\bmal\b|pos\b|position|finger|takt|bars?\b|mesures?"
+    r"tempo|cord[ae]|saite|volta|fois|\btimes?\b|\bmal\b|pos\b|position|finger|takt|bars?\b|mesure"
     r"|satz|mov|viol|vl|vn|\bpult|pupitre|desk|legg",
     re.IGNORECASE,
 )
