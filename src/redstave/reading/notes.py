@@ -170,6 +170,9 @@ def stave_number(walk: Walk, text: str | None, line: int) -> int:
 
 def _height(walk: Walk, shape: Shape, children: list[Element], line: int) -> Height:
     if shape.pitch != NONE:
+        if shape.rest:
+            text = "The note holds a pitch and a rest; the pitch was read."
+            walk.problem("pitch-and-rest", text, line)
         return _pitch(walk, children[shape.pitch])
     if shape.rest:
         return REST

@@ -57,7 +57,8 @@ def shape_of(tags: tuple[object, ...]) -> Shape:
     for index, tag in enumerate(tags):
         if isinstance(tag, str):
             position += 1
-            if tag not in BY_ITSELF:
+            counts = tag in MANY or last[tag] == index
+            if tag not in BY_ITSELF and counts and not (tag == "rest" and "pitch" in last):
                 special.append((index, f".{position}", HANDLERS.get(tag, keep_for_later)))
     return Shape(
         names,
