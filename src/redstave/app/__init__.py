@@ -14,6 +14,7 @@ from redstave.app.stand import players, read_stand, stand, stand_words
 from redstave.app.steps import Tell, prepare
 from redstave.app.trials import help_heard, try_changes
 from redstave.app.tune import tune
+from redstave.app.write import write_entry
 
 __all__ = [
     "NO_SETTINGS",
@@ -42,5 +43,6 @@ __all__ = [
     "themes",
     "try_changes",
     "tune",
+    "write_entry",
     "write_letter",
 ]

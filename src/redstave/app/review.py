@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import redstave
 from redstave.analysis import Analysis
+from redstave.app.remedies import tried_ways
 from redstave.app.settings import NO_SETTINGS, Settings
 from redstave.app.steps import Tell, quiet
 from redstave.base.errors import InputError
@@ -63,7 +64,15 @@ def review(
         checks=tuple(check.slug for check in checks),
     )
     title = analysis.score.title
-    return Review(entry, title, provenance, outcome.findings, outcome.not_assessed, outcome.silent)
+    return Review(
+        entry,
+        title,
+        provenance,
+        outcome.findings,
+        outcome.not_assessed,
+        outcome.silent,
+        ways=tried_ways(analysis, outcome.findings),
+    )
 
 
 def shortened(done: Review, most: int | None) -> Review:
@@ -77,8 +86,13 @@ def shortened(done: Review, most: int | None) -> Review:
         done.faults, key=lambda one: (-SEVERITY[one.claim or Claim.RISK], -len(one.spots))
     )
     kept = {id(one) for one in (*ranked[:most], *done.credits)}
-    findings = tuple(one for one in done.findings if id(one) in kept)
-    return replace(done, findings=findings, left_out=len(done.faults) - most)
+    places = [at for at, one in enumerate(done.findings) if id(one) in kept]
+    return replace(
+        done,
+        findings=tuple(done.findings[at] for at in places),
+        left_out=len(done.faults) - most,
+        ways=tuple((places.index(at), texts) for at, texts in done.ways if at in places),
+    )
 
 
 def fails(done: Review, kind: Claim | None) -> bool:

@@ -20,7 +20,10 @@ def review_json(review: Review, analysis: Analysis) -> Json:
         "entry": review.entry,
         "title": review.title,
         "provenance": asdict(review.provenance),
-        "findings": [_finding(one, analysis.score) for one in review.faults],
+        "findings": [
+            {**_finding(one, analysis.score), "tried": list(review.ways_of(one))}
+            for one in review.faults
+        ],
         "credits": [_finding(one, analysis.score) for one in review.credits],
         "not_assessed": [missing._asdict() for missing in review.not_assessed],
     }

@@ -102,3 +102,5 @@ def _section(console: Console, heading: str, findings: list[dict[str, Any]]) -> 
     console.print(f"\n[bold]{heading} ({len(findings)})[/]", highlight=False)
     for finding in findings:
         console.print(f"  {finding['text']}", highlight=False, markup=False)
+        for way in finding.get("tried", []):
+            console.print(f"    Tried: {way}", highlight=False, markup=False)

@@ -26,6 +26,7 @@ class Review:
     """All that was found in one entry. `findings` carry their claim and stand in order of place.
 
     `left_out` counts faults that a teacher's own limit keeps out of a letter; it is never silent.
+    `ways` holds, by index of the finding, the ways out that were tried and heard again in full.
     """
 
     entry: str
@@ -35,6 +36,11 @@ class Review:
     not_assessed: tuple[NotAssessed, ...]
     silent: tuple[str, ...]
     left_out: int = 0
+    ways: tuple[tuple[int, tuple[str, ...]], ...] = ()
+
+    def ways_of(self, finding: Finding) -> tuple[str, ...]:
+        """The ways out that were tried for a finding, as sentences."""
+        return next((texts for at, texts in self.ways if self.findings[at] is finding), ())
 
     @property
     def faults(self) -> tuple[Finding, ...]:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from redstave.analysis import Analysis
 from redstave.checks import catalogue
@@ -29,7 +30,12 @@ MOST_ON_A_THEME = 4  # open questions told in a letter; `redstave facts` tells t
 def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
     """Gather the letter of one entry; `date` is printed as it is given."""
     sounding = _sounding(analysis.score)
-    remarks = _remarks(review.faults, analysis, "remark", sounding)
+    remarks = tuple(
+        replace(remark, tried=review.ways_of(finding))
+        for remark, finding in zip(
+            _remarks(review.faults, analysis, "remark", sounding), review.faults, strict=True
+        )
+    )
     earned = _remarks(review.credits, analysis, "credit", sounding)
     checks = {finding.slug for finding in review.findings} & catalogue().keys()
     keys = sorted({key for slug in checks for key in catalogue()[slug].sources})

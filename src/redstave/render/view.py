@@ -78,6 +78,7 @@ class RemarkView:
     evidence: tuple[Evidence, ...]
     requests: tuple[ExcerptRequest, ...]
     sources: tuple[str, ...]
+    tried: tuple[str, ...] = ()  # ways out that were heard again in full
 
 
 class Fact(NamedTuple):
