@@ -14,6 +14,7 @@ from redstave.cli.review import review
 from redstave.cli.stand import stand
 from redstave.cli.try_ import try_
 from redstave.cli.tune import tune
+from redstave.cli.write import write
 
 
 @click.group()
@@ -26,7 +27,7 @@ def commands() -> None:
     """
 
 
-for command in (review, facts, stand, hear, tune, try_, checks, demo):
+for command in (review, facts, stand, hear, tune, try_, write, checks, demo):
     commands.add_command(command)
 
 
