@@ -16,7 +16,11 @@ LARGE = (
     "orchestra/Boulanger_Dun_matin_de_printemps.mxl",
     "orchestra/Bruckner_WAB.105_2.mxl",
 )
-LOUD = ("orchestra/Beethoven_Op.55_2.mxl", "orchestra/Beethoven_Op.67_2.mxl")
+LOUD = (
+    "orchestra/Beethoven_Op.21_1.mxl",
+    "orchestra/Beethoven_Op.55_2.mxl",
+    "orchestra/Beethoven_Op.67_2.mxl",
+)
 SHARED = ("shared-staves/Karlowicz_Op.10_2.musicxml", "shared-staves/Moniuszko_Polonez.musicxml")
 HARPS = (LARGE[1], SHARED[1])
 
@@ -87,21 +91,42 @@ KINDS = (
         "brass fortissimo in the octave of soft violins",
         "brass-at-par-overpowers",
         levels.brass_at_par,
+        ORCHESTRA + LARGE + LOUD,
     ),
-    _kind("woodwind solo at pp under a tutti at ff", "tune-covered", levels.solo_buried),
+    _kind(
+        "woodwind solo at pp under a tutti at ff",
+        "tune-covered",
+        levels.solo_buried,
+        ORCHESTRA + LARGE,
+    ),
     _kind(
         "plucked line at pp under a tutti at ff",
         "plucked-line-covered",
         levels.plucked_buried,
         ORCHESTRA + LARGE,
     ),
-    _kind("pp at the shrill end", "soft-where-only-loud-speaks", levels.soft_at_the_end),
-    _kind("ff at the faint end", "loud-where-only-soft-speaks", levels.loud_in_the_faint),
+    _kind(
+        "pp at the shrill end",
+        "soft-where-only-loud-speaks",
+        levels.soft_at_the_end,
+        ORCHESTRA + LARGE,
+    ),
+    _kind(
+        "ff at the faint end",
+        "loud-where-only-soft-speaks",
+        levels.loud_in_the_faint,
+        ORCHESTRA + LARGE,
+    ),
     _kind("string mutes without time", "string-mute-time", signs.string_mute_at_once),
     _kind("brass mute without time", "brass-mute-time", signs.brass_mute_at_once),
     _kind("pizz. without time", "pluck-bow-change-time", signs.pluck_at_once),
     _kind("slur longer than a bow", "slur-longer-than-bow", signs.slur_beyond_bow),
-    _kind("slur longer than a breath", "breath-unit-too-long", signs.slur_beyond_breath),
+    _kind(
+        "slur longer than a breath",
+        "breath-unit-too-long",
+        signs.slur_beyond_breath,
+        ORCHESTRA + LARGE,
+    ),
     _kind(
         "pause taken from a third of the parts",
         "pause-not-shared",
@@ -110,10 +135,9 @@ KINDS = (
     ),
     _kind("tempo taken away", "tempo-absent-or-misplaced", whole.tempo_taken, ORCHESTRA + LARGE),
     _kind(
-        "labels of shared staves taken away",
+        "two players named, one line, no label",
         "shared-stave-player-unclear",
-        whole.labels_taken,
-        SHARED,
+        whole.second_player_without_label,
     ),
     _kind("double notes without a word", DIVISION, pitches.unmarked_division),
     _kind("division words taken away", DIVISION, whole.division_words_taken, ORCHESTRA + LARGE),

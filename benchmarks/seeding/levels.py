@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from functools import partial
 from itertools import pairwise
+from math import ceil
 
 from benchmarks.seeding.kind import Place
 from benchmarks.seeding.page import Copy, Master, level_number, set_written, words
@@ -18,9 +19,10 @@ def homorhythms(of: Master, family: str, least: int) -> Iterator[tuple[int, tupl
     """Yield a bar and the parts of a family that have one rhythm in it and in the next bar."""
     rhythms: dict[tuple[int, Rhythm, Rhythm], list[str]] = defaultdict(list)
     for part in of.parts(family):
-        bars = {bar: _rhythm(notes) for bar, notes in of.notes[part.id].items()}
+        rhythm_of = {bar: _rhythm(notes) for bar, notes in of.notes[part.id].items()}
+        bars = {bar: rhythm for bar, rhythm in rhythm_of.items() if rhythm}
         for bar, rhythm in bars.items():
-            if bar + 1 in bars and len(rhythm) > 1 and len(rhythm) + len(bars[bar + 1]) > 4:
+            if bar + 1 in bars and len(rhythm) > 1 and len(rhythm) + len(bars[bar + 1]) > 3:
                 rhythms[bar, rhythm, bars[bar + 1]].append(part.id)
     for (bar, _, _), parts in rhythms.items():
         if len(parts) >= least:
@@ -28,8 +30,9 @@ def homorhythms(of: Master, family: str, least: int) -> Iterator[tuple[int, tupl
 
 
 def _rhythm(notes: tuple[Note, ...]) -> Rhythm:
-    offsets = {note.offset for note in notes}
-    return tuple((n.offset, n.duration) for n in notes) if len(offsets) == len(notes) else ()
+    single = len({note.offset for note in notes}) == len(notes)
+    tied = any(note.tie_start or note.tie_stop for note in notes)
+    return tuple((n.offset, n.duration) for n in notes) if single and not tied else ()
 
 
 def raised_in_choir(of: Master, family: str = "woodwind") -> Iterator[Place]:
@@ -40,15 +43,29 @@ def raised_in_choir(of: Master, family: str = "woodwind") -> Iterator[Place]:
         common = level[parts[0]]
         if common is None or len(set(level.values())) > 1 or common > 6:
             continue
+        if not all(_told(of, part, bar) for part in parts):
+            continue
         odd = sorted(parts, key=lambda part: of.sounding(first[part]))[1]
         after = next((n[0] for at, n in of.notes[odd].items() if at > bar + 1), None)
         plant = partial(_raise, part=odd, first=first[odd], after=after, level=common + 2)
         yield Place(bar, bar + 1, (odd,), plant)
 
 
+def _told(of: Master, part: str, bar: int) -> bool:
+    """Tell whether a part has read a level, and no word, since it last rested for a bar."""
+    start = bar
+    while start - 1 in of.notes[part]:
+        start -= 1
+    marks = [m for m in of.score.parts_by_id[part].marks_of("level", "word") if m.bar >= start]
+    before = [m for m in marks if m.bar < bar or (m.bar == bar and m.offset == 0)]
+    return bool(before) and all(m.kind == "level" for m in before)
+
+
 def _steady(of: Master, part: str, bar: int) -> float | None:
     """Return the level a part keeps through two bars; None where it changes or is not printed."""
-    levels = {of.level(part, of.tick(n)) for at in (bar, bar + 1) for n in of.notes[part][at]}
+    levels = {
+        of.level(part, of.tick(n)) for at in (bar, bar + 1) for n in of.notes[part].get(at, ())
+    }
     return levels.pop() if len(levels) == 1 else None
 
 
@@ -69,7 +86,7 @@ def swells(of: Master) -> Iterator[tuple[Part, Span, Mark, Mark]]:
                 continue
             start = of.score.tick(span.start.bar, span.start.offset)
             stop = of.score.tick(span.stop.bar, span.stop.offset)
-            before = [m for m in marks if start - 8 * quarter < of.tick(m) <= start]
+            before = [m for m in marks if start - 16 * quarter < of.tick(m) <= start]
             after = [m for m in marks if start < of.tick(m) <= stop + quarter]
             if before and len(after) == 1 and stop - start > 2 * quarter:
                 one, two = before[-1], after[0]
@@ -84,7 +101,7 @@ def _crowded(part: Part, span: Span) -> bool:
     return any(
         other is not span
         and other.start is not None
-        and span.start.bar - 2 <= other.start.bar <= span.stop.bar + 1
+        and span.start.bar - 1 <= other.start.bar <= span.stop.bar + 1
         for other in part.spans_of("hairpin")
     )
 
@@ -155,89 +172,135 @@ def entry_without_level(of: Master) -> Iterator[Place]:
 
 
 def brass_at_par(of: Master) -> Iterator[Place]:
-    """Raise all brass to fortissimo where it holds long notes in the octave of soft violins."""
-    for bar in range(len(of.score.bars) - 2):
-        brass = [p.id for p in of.parts("brass") if _holds(of, p.id, bar)]
-        violins = [p.id for p in of.parts("strings") if p.name.startswith("Violin 1")]
-        if len(brass) < 2 or not violins or not _moves(of, violins[0], bar):
-            continue
-        tune = of.notes[violins[0]][bar][0]
-        level = _steady(of, violins[0], bar)
-        near = [p for p in brass if abs(of.sounding(of.notes[p][bar][0]) - of.sounding(tune)) <= 12]
-        if level is not None and level <= 4 and near:
-            plant = partial(_all_at, parts=tuple(brass), bar=bar, bars=2, level=FULL)
-            yield Place(bar, bar + 1, (*brass, violins[0]), plant)
+    """Raise all brass to fortissimo where it holds notes near soft violins on top."""
+    tunes = [p.id for p in of.parts("strings") if p.name.startswith("Violin 1")]
+    for part in tunes[:1]:
+        for bar in of.notes[part]:
+            bars = _bars_of(of, bar, 6)
+            brass = [p.id for p in of.parts("brass") if _holds(of, p.id, bars)]
+            near = [p for p in brass if _near(of, p, part, bars)]
+            level = _steady(of, part, bar)
+            if near and level is not None and level <= 4 and _on_top(of, part, bars):
+                plant = partial(_all_at, parts=tuple(brass), bars=bars, level=FULL)
+                yield Place(bars[0], bars[-1], (*brass, part), plant)
 
 
-def _holds(of: Master, part: str, bar: int) -> bool:
+def _bars_of(of: Master, bar: int, quarters: int) -> range:
+    """Return the bars from one on that last so many quarters."""
+    length = of.score.bars[bar].length / of.score.ticks_per_quarter
+    return range(bar, bar + ceil(quarters / length))
+
+
+def _holds(of: Master, part: str, bars: range) -> bool:
     notes = of.notes[part]
     return all(
         at in notes and sum(n.duration for n in notes[at]) >= of.score.bars[at].length * 0.9
-        for at in (bar, bar + 1)
+        for at in bars
     )
 
 
-def _moves(of: Master, part: str, bar: int) -> bool:
-    return _holds(of, part, bar) and all(len(of.notes[part][at]) > 1 for at in (bar, bar + 1))
+def _heights(of: Master, part: str, bars: range) -> list[float]:
+    return [of.sounding(n) for at in bars for n in of.notes[part].get(at, ())]
 
 
-def _all_at(copy: Copy, parts: tuple[str, ...], bar: int, bars: int, level: float) -> None:
+def _near(of: Master, part: str, tune: str, bars: range) -> bool:
+    low, high = min(_heights(of, tune, bars)), max(_heights(of, tune, bars))
+    return all(high - 11 <= pitch <= low + 11 for pitch in _heights(of, part, bars))
+
+
+def _on_top(of: Master, part: str, bars: range) -> bool:
+    """Tell whether a part moves all the time, above everybody else."""
+    if not _holds(of, part, bars) or any(len(of.notes[part][at]) < 2 for at in bars):
+        return False
+    low = min(_heights(of, part, bars))
+    return all(
+        max(_heights(of, other.id, bars), default=0.0) < low
+        for other in of.parts("woodwind", "brass", "strings")
+        if other.id != part
+    )
+
+
+def _all_at(copy: Copy, parts: tuple[str, ...], bars: range, level: float) -> None:
     """Give all parts one level for some bars, and what they had after them."""
     for part in parts:
         notes = copy.of.notes[part]
-        first = next((notes[at][0] for at in range(bar, bar + bars) if at in notes), None)
-        after = next((notes[at][0] for at in sorted(notes) if at >= bar + bars), None)
+        first = next((notes[at][0] for at in bars if at in notes), None)
+        after = next((notes[at][0] for at in sorted(notes) if at > bars[-1]), None)
         if first is not None:
             copy.level_between(part, first, after, level)
+
+
+def stretches(of: Master, part: Part) -> Iterator[range]:
+    """Yield the stretches of two to sixteen bars that a part plays between bars of rest.
+
+    Those in which a hairpin stands are left out.
+    """
+    starts_of = [span.start.bar for span in part.spans_of("hairpin") if span.start]
+    swelling = {bar - back for bar in starts_of for back in (0, 1)}
+    bars = sorted(of.notes[part.id])
+    starts = [bar for bar in bars if bar - 1 not in of.notes[part.id]]
+    for start in starts:
+        stop = start
+        while stop in of.notes[part.id]:
+            stop += 1
+        if 2 <= stop - start <= 16 and not swelling & set(range(start, stop)):
+            yield range(start, stop)
 
 
 def solo_buried(of: Master) -> Iterator[Place]:
     """Mark a moving woodwind line solo at pianissimo and let everybody else play fortissimo."""
     for part in of.parts("woodwind"):
-        for bar in of.notes[part.id]:
-            others = _sounding_with(of, part.id, bar)
-            if _moves(of, part.id, bar) and len(others) > 5 and not _doubled(of, part.id, bar):
-                plant = partial(_bury, part=part.id, others=others, bar=bar)
-                yield Place(bar, bar + 1, (part.id,), plant)
+        for bars in stretches(of, part):
+            others = _sounding_with(of, part.id, bars)
+            moving = len(set(_heights(of, part.id, bars))) > 3
+            if moving and len(others) > 5 and not _doubled(of, part.id, bars):
+                plant = partial(_bury, part=part.id, others=others, bars=bars, word="Solo")
+                yield Place(bars[0], bars[-1], (part.id,), plant)
 
 
 def plucked_buried(of: Master) -> Iterator[Place]:
     """Pluck a line of strings at pianissimo under a fortissimo of everybody else."""
     for part in of.parts("strings"):
-        for bar in of.notes[part.id]:
-            others = _sounding_with(of, part.id, bar)
-            tones = [t for t in of.tones[part.id] if bar <= t.bar <= bar + 1]
-            plucked = len(tones) > 5 and all(t.technique.startswith("pizz") for t in tones)
-            if plucked and len(others) > 4 and not _doubled(of, part.id, bar):
-                plant = partial(_bury, part=part.id, others=others, bar=bar)
-                yield Place(bar, bar + 1, (part.id,), plant)
+        for bars in stretches(of, part):
+            others = _sounding_with(of, part.id, bars)
+            tones = [tone for tone in of.tones[part.id] if tone.bar in bars]
+            plucked = len(tones) > 3 and all(t.technique.startswith("pizz") for t in tones)
+            if plucked and len(others) > 3 and not _doubled(of, part.id, bars):
+                plant = partial(_bury, part=part.id, others=others, bars=bars)
+                yield Place(bars[0], bars[-1], (part.id,), plant)
 
 
-def _sounding_with(of: Master, part: str, bar: int) -> tuple[str, ...]:
+def _sounding_with(of: Master, part: str, bars: range) -> tuple[str, ...]:
+    """Return the parts that play in every one of some bars, beside a given one."""
     return tuple(
         other.id
         for other in of.parts("woodwind", "brass", "strings")
-        if other.id != part and bar in of.notes[other.id] and bar + 1 in of.notes[other.id]
+        if other.id != part and all(bar in of.notes[other.id] for bar in bars)
     )
 
 
-def _doubled(of: Master, part: str, bar: int) -> bool:
-    def classes(one: str) -> tuple[tuple[int, int], ...]:
-        return tuple((n.offset, round(of.sounding(n)) % 12) for n in of.notes[one][bar])
-
-    return any(classes(part) == classes(other) for other in _sounding_with(of, part, bar))
-
-
-def _bury(copy: Copy, part: str, others: tuple[str, ...], bar: int) -> None:
-    _all_at(copy, others, bar, 2, FULL)
-    _all_at(copy, (part,), bar, 2, SOFT)
-    if copy.of.line_of[part].family == "woodwind":
-        copy.before(copy.of.notes[part][bar][0], words("Solo"))
+def _doubled(of: Master, part: str, bars: range) -> bool:
+    """Tell whether another part has a third of a part's attacks, octaves left aside."""
+    mine = _struck(of, part, bars)
+    others = (other.id for other in of.score.parts if other.id != part)
+    return any(3 * len(mine & _struck(of, other, bars)) > len(mine) for other in others)
 
 
-# Written pitches at the ends of the compass that orchestration handbooks call loud, or faint.
-SHRILL = {"flute": 96, "oboe": 58, "bassoon": 34, "clarinet": 91, "trumpet": 84, "horn": 84}
-FAINT = {"flute": 61, "oboe": 88, "clarinet": 69}
+def _struck(of: Master, part: str, bars: range) -> set[tuple[int, int]]:
+    notes = [n for at in bars for n in of.notes[part].get(at, ()) if n.kind == "pitched"]
+    return {(of.tick(n), round(of.sounding(n)) % 12) for n in notes}
+
+
+def _bury(copy: Copy, part: str, others: tuple[str, ...], bars: range, word: str = "") -> None:
+    _all_at(copy, others, bars, FULL)
+    _all_at(copy, (part,), bars, SOFT)
+    if word:
+        copy.before(copy.of.notes[part][bars[0]][0], words(word))
+
+
+# Sounding pitches at the ends of the compass that orchestration handbooks call loud, or faint.
+SHRILL = {"flute": 96, "oboe": 58, "bassoon": 34, "clarinet": 91, "trumpet": 82, "horn": 77}
+FAINT = {"flute": 61, "oboe": 89, "clarinet": 67}
 
 
 def soft_at_the_end(of: Master) -> Iterator[Place]:
@@ -247,7 +310,7 @@ def soft_at_the_end(of: Master) -> Iterator[Place]:
 
 def loud_in_the_faint(of: Master) -> Iterator[Place]:
     """Move a long woodwind note to where only soft notes speak, and mark it fortissimo."""
-    yield from _moved(of, FAINT, FULL, 4)
+    yield from _moved(of, FAINT, FULL, 9)
 
 
 def _moved(of: Master, pitches: dict[str, int], level: float, company: int) -> Iterator[Place]:
@@ -258,8 +321,9 @@ def _moved(of: Master, pitches: dict[str, int], level: float, company: int) -> I
             tied = note.tie_start or note.tie_stop
             if midi is None or tied or note.kind != "pitched" or of.seconds(note) < 1.6:
                 continue
-            if len(_sounding_with(of, part.id, note.bar)) >= company:
-                plant = partial(_move, note=note, after=after, midi=midi, level=level)
+            if len(_sounding_with(of, part.id, range(note.bar, note.bar + 1))) >= company:
+                written = midi + note.written_midi - of.sounding(note)
+                plant = partial(_move, note=note, after=after, midi=written, level=level)
                 yield Place(note.bar, note.bar, (part.id,), plant)
 
 
@@ -276,6 +340,9 @@ def inner_doubled(of: Master) -> Iterator[Place]:
             chords = list(zip(*voices, strict=True))
             order = sorted(range(len(parts)), key=lambda at: of.sounding(chords[0][at]))
             one, two = order[1], order[2]
+            told = all(_told(of, part, bar) for part in parts)
+            if not told or min(len(of.notes[parts[0]][at]) for at in (bar, bar + 1)) < 3:
+                continue
             if any(_bad_choir(of, chord, one, two) for chord in chords):
                 continue
             plant = partial(_double, chords=chords, one=one, two=two)

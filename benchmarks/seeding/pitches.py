@@ -85,7 +85,7 @@ def cello_on_ledger_lines(of: Master) -> Iterator[Place]:
         for bar in of.notes[part.id]:
             inside = [n for n in notes if bar <= n.bar < bar + 3]
             if len({n.bar for n in inside}) == 3 and len(inside) > 4:
-                high = [67.0 + at % 4 for at in range(len(inside))]
+                high = [72.0 + at % 4 for at in range(len(inside))]
                 plant = partial(_set, notes=inside, midi=high)
                 yield Place(bar, bar + 2, (part.id,), plant)
 
@@ -132,10 +132,11 @@ def unmarked_division(of: Master) -> Iterator[Place]:
         if not line.section or line.instrument == "double-bass":
             continue
         notes = of.single(part.id)
-        said = {m.bar for m in part.marks_of("word")}
+        if any("div" in mark.text.lower() for mark in part.marks_of("word")):
+            continue
         for bar in of.notes[part.id]:
             inside = [n for n in notes if bar <= n.bar <= bar + 1 and not n.tie_start]
-            if len(inside) > 5 and not said & set(range(bar - 8, bar + 3)):
+            if len(inside) > 5:
                 yield Place(bar, bar + 1, (part.id,), partial(_thirds, notes=inside))
 
 

@@ -1,6 +1,6 @@
 """Faults of signs: slurs, words of technique, mutes, pauses."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from itertools import pairwise
 from random import Random
@@ -10,7 +10,8 @@ from benchmarks.seeding.page import Copy, Master, notation, slur, take, words
 from redstave.model.score import Mark, Note, Part
 
 TAKEN_OFF = "senza sord."
-LONG_BOW_S, LONG_BREATH_S = 10.0, 16.0
+LONG_BOW_S = 10.0
+LONG_BREATH_S = {"flute": 16.0, "oboe": 32.0, "clarinet": 24.0, "bassoon": 22.0, "horn": 22.0}
 
 
 def runs(of: Master, part: Part) -> Iterator[tuple[Note, ...]]:
@@ -81,18 +82,22 @@ def _under(of: Master, part: Part) -> Iterator[tuple[Note, ...]]:
 
 def slur_beyond_bow(of: Master) -> Iterator[Place]:
     """Draw one slur over ten seconds and more of moving notes of loud strings."""
-    yield from _long_slur(of, ("strings",), LONG_BOW_S, 5)
+    bows = dict.fromkeys(("violin", "viola", "cello", "double-bass"), LONG_BOW_S)
+    yield from _long_slur(of, ("strings",), bows, 5)
 
 
 def slur_beyond_breath(of: Master) -> Iterator[Place]:
-    """Draw one slur over sixteen seconds and more of a wind line, its own slurs taken off."""
+    """Draw one slur over so many seconds of a wind line as nobody has breath for."""
     yield from _long_slur(of, ("woodwind", "brass"), LONG_BREATH_S, 3)
 
 
-def _long_slur(of: Master, families: Sequence[str], least: float, level: float) -> Iterator[Place]:
+def _long_slur(
+    of: Master, families: Sequence[str], longest: Mapping[str, float], level: float
+) -> Iterator[Place]:
     seconds = of.analysis.playing.tempo.seconds
     for part in of.parts(*families):
         plucked = {tone.bar for tone in of.tones.get(part.id, ()) if tone.technique}
+        least = longest.get(of.line_of[part.id].instrument, 1e9)
         for run in runs(of, part):
             for first in range(0, len(run), 4):
                 start = seconds(of.tick(run[first]))
@@ -115,15 +120,27 @@ def _one_slur(copy: Copy, part: Part, first: Note, last: Note) -> None:
 
 def doubled_slurs_taken(of: Master) -> Iterator[Place]:
     """Take the slurs off one of two string sections that play the same in unison or octaves."""
-    parts = [p for p in of.parts("strings") if of.line_of[p.id].instrument != "double-bass"]
+    parts = [p for p in of.parts("strings") if not divides(p)]
+    parts = [p for p in parts if of.line_of[p.id].instrument != "double-bass"]
     for one, two in ((a, b) for a in parts for b in parts if a is not b):
-        busy = slurred(one) & slurred(two)
+        busy = _whole_slurs(one) & _whole_slurs(two)
         single_one, single_two = set(of.single(one.id)), set(of.single(two.id))
         for bar in busy:
             first, second = of.notes[one.id].get(bar, ()), of.notes[two.id].get(bar, ())
             alone = single_one >= set(first) and single_two >= set(second)
             if len(first) > 3 and alone and _classes(first) == _classes(second):
                 yield Place(bar, bar, (one.id, two.id), partial(_unslur, part=one.id, bar=bar))
+
+
+def _whole_slurs(part: Part) -> set[int]:
+    """Return the bars in which a slur begins and ends."""
+    slurs = [(s.start, s.stop) for s in part.spans_of("slur") if s.start and s.stop]
+    return {start.bar for start, stop in slurs if start.bar == stop.bar}
+
+
+def divides(part: Part) -> bool:
+    """Tell whether a word on a stave divides its players, anywhere."""
+    return any("div" in mark.text.lower() for mark in part.marks_of("word"))
 
 
 def _classes(notes: Sequence[Note]) -> list[tuple[int, int, int]]:
@@ -194,6 +211,8 @@ def _switch(
 ) -> Iterator[Place]:
     for part in of.parts(*families):
         told = {m.bar for m in part.marks_of("word")}
+        if divides(part):
+            continue
         notes = of.single(part.id)
         odd = {tone.bar for tone in of.tones.get(part.id, ()) if tone.technique}
         for run in runs(of, part):
@@ -210,12 +229,13 @@ def _switch(
 def bow_word_taken(of: Master) -> Iterator[Place]:
     """Take the word "arco" away after plucked notes."""
     for part in of.parts("strings"):
-        said = [m for m in part.marks_of("word") if _about_bow(m.text)]
+        said = [m for m in part.marks_of("word") if _about_bow(m.text) and not divides(part)]
         for one, two in pairwise(said):
             if "pizz" in one.text.lower() and "arco" in two.text.lower():
                 after = next((m.bar for m in said if m.bar > two.bar), len(of.score.bars))
-                bars = [b for b in slurred(part) if two.bar <= b < after]
-                if len(bars) > 1:
+                starts = [span.start.bar for span in part.spans_of("slur") if span.start]
+                bowed = [bar for bar in starts if two.bar < bar < after]
+                if len(bowed) > 2:
                     plant = partial(Copy.remove, marks=(two,))
                     yield Place(two.bar, max(two.bar, after - 1), (part.id,), plant)
 

@@ -9,7 +9,7 @@ from lxml import etree
 
 from benchmarks.seeding.kind import Place
 from benchmarks.seeding.page import Copy, Master, take
-from redstave.model.score import Mark, Part
+from redstave.model.score import Part
 
 LABEL = re.compile(r"^\W*(a ?2|à ?2|a due|I+|1|2|1mo|2do)\W*$")
 KEY = re.compile(r"\b(?:[A-G](?:b|♭)?) (?=Horn|Trumpet|Clarinet)")
@@ -139,9 +139,16 @@ def division_words_taken(of: Master) -> Iterator[Place]:
             yield _everywhere(of, (part.id,), partial(Copy.remove, marks=(*said, *other)))
 
 
-def labels_taken(of: Master) -> Iterator[Place]:
-    """Take every label that says which player plays off a shared stave of winds."""
+def second_player_without_label(of: Master) -> Iterator[Place]:
+    """Name two players on a wind stave that has one line and no label."""
     for part in of.parts("woodwind", "brass"):
-        marks: list[Mark] = [m for m in part.marks_of("word") if LABEL.match(m.text.strip())]
-        if marks:
-            yield _everywhere(of, (part.id,), partial(Copy.remove, marks=marks))
+        labelled = any(LABEL.match(mark.text.strip()) for mark in part.marks_of("word"))
+        if not labelled and re.search(r" [12]$", part.name):
+            yield _everywhere(of, (part.id,), partial(_second, part=part))
+
+
+def _second(copy: Copy, part: Part) -> None:
+    _rename(copy, (part,), r"\s*\d$")
+    at = copy.of.score.parts.index(part)
+    entry = copy.root.findall("part-list/score-part")[at]
+    entry.find("part-name").text += " 1. 2"
