@@ -29,11 +29,11 @@ def harp_pedal_crowding(analysis: Analysis, _: Limits) -> Iterator[Finding]:
         helps where the feet have no time.
 
     How it is computed
-        For the whole part the plan of settings with the fewest pedal moves is searched exactly over
-        all 2187 settings, free to respell. Each move has its time: from the last use of the old
-        form of its letter to the first use of the new one. The moves of each foot are put one after
-        the other by their deadlines; those that cannot be made in time are reported. So are, in
-        the evidence, the moves that the printed spelling would need.
+        Each pedal move has its time: from the last use of the old form of its letter to the first
+        use of the new one. The moves of each foot are put one after the other by their deadlines.
+        This is done for the spelling on the page; where it fails, also for the plan of settings
+        with the fewest moves, searched exactly over all 2187 settings and free to respell. Moves
+        that come too late in both are reported.
 
     Limits
         The plan with the fewest moves is not always the one with the most time. Moves under ringing
@@ -46,12 +46,15 @@ def harp_pedal_crowding(analysis: Analysis, _: Limits) -> Iterator[Finding]:
         played = [one for one in struck(analysis.score, part) if playable(_pitches(one))]
         if len(played) < 2:
             continue
+        seconds_a_move = cited("harp", "pedal").number
+        printed = _printed_moves(analysis, played)
+        if not late(printed, seconds_a_move):
+            continue
         moments = [_moment(analysis, one) for one in played]
         made = moves(moments, plan(moments))
-        missed = late(made, cited("harp", "pedal").number)
+        missed = late(made, seconds_a_move)
         if missed:
-            printed = _printed_moves(played)
-            yield _finding(analysis, part, played, moments, made, missed, printed)
+            yield _finding(analysis, part, played, moments, made, missed, len(printed))
 
 
 def _pitches(one: Struck) -> frozenset[int]:
@@ -62,15 +65,18 @@ def _moment(analysis: Analysis, one: Struck) -> Moment:
     return Moment(analysis.playing.tempo.seconds(one.tick), _pitches(one))
 
 
-def _printed_moves(played: Sequence[Struck]) -> int:
-    """Return how many pedal moves the spelling on the page asks for."""
-    form: dict[str, float] = {}
-    count = 0
+def _printed_moves(analysis: Analysis, played: Sequence[Struck]) -> list[Move]:
+    """Return the pedal moves that the spelling on the page asks for."""
+    used: dict[str, tuple[float, float]] = {}  # letter -> form, second of its last use
+    found: list[Move] = []
     for one in played:
+        second = analysis.playing.tempo.seconds(one.tick)
         for note in one.notes:
-            count += form.get(note.step, note.alter) != note.alter
-            form[note.step] = note.alter
-    return count
+            form, last = used.get(note.step, (note.alter, second))
+            if form != note.alter:
+                found.append(Move(note.step, last, second))
+            used[note.step] = note.alter, second
+    return found
 
 
 def _finding(
