@@ -13,7 +13,7 @@ import pytest
 from lxml import etree
 
 from redstave.model.score import Score
-from redstave.reading import counts, read
+from redstave.reading import account_of, counts, read, xml_of
 from tests.reading.ways_back import astray
 
 pytestmark = pytest.mark.corpus
@@ -222,6 +222,26 @@ def test_lines_lead_back_to_the_file(scores: Path) -> None:
         for line, name in named
         if not text[line - 1].lstrip().startswith(f"<{name}".encode())
     ] == []
+
+
+def test_the_account_agrees_with_a_plain_count(scores: Path) -> None:
+    """Every kind of element in every file is accounted for: as many as a plain count finds.
+
+    And none of them is lost: all are in the Score, or a problem points at them.
+    """
+    wrong = {}
+    for path in files(scores):
+        xml, _, _ = xml_of(path.read_bytes(), path.name)
+        rows = account_of(read(path), xml)
+        ours = {(row.inside, row.element): row.kept + row.reported for row in rows}
+        plain = Counter(
+            (element.getparent().tag, element.tag)
+            for element in tree_of(path).iterdescendants(etree.Element)
+        )
+        assert {outer for outer, _ in plain} & {"note", "attributes"}
+        if ours != plain:
+            wrong[path.name] = [key for key in plain if ours.get(key) != plain[key]]
+    assert wrong == {}
 
 
 def test_paths_lead_back_to_the_file(scores: Path) -> None:

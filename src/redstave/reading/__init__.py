@@ -3,13 +3,15 @@
 ::
 
     read, read_bytes   a file or its bytes -> Score
+    account_of         Score and its MusicXML -> what became of every element of the file
     counts             Score -> how many notes, slurs, levels … it holds
     element_paths      id of a note, mark or span -> XPath of the elements it was read from
     xml_of             bytes of a file -> the MusicXML in it
 """
 
 from redstave.reading.account import counts
+from redstave.reading.inventory import Row, account_of
 from redstave.reading.musicxml import read, read_bytes, xml_of
 from redstave.reading.paths import element_paths
 
-__all__ = ["counts", "element_paths", "read", "read_bytes", "xml_of"]
+__all__ = ["Row", "account_of", "counts", "element_paths", "read", "read_bytes", "xml_of"]

@@ -59,3 +59,11 @@ def line_of(element: Element) -> int:
     if len(element):
         return line_of(element[0])
     return line - (element.tail or "").count("\n")
+
+
+def drop_namespace(element: Element) -> None:
+    """Take the namespace off the names of an element and of all that is in it."""
+    if isinstance(element.tag, str):
+        element.tag = element.tag.rpartition("}")[2]
+    for child in element:
+        drop_namespace(child)

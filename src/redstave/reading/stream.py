@@ -8,7 +8,7 @@ from typing import NamedTuple, cast
 from lxml import etree
 
 from redstave.base.errors import InputError
-from redstave.reading.element import Element, line_of
+from redstave.reading.element import Element, drop_namespace, line_of
 from redstave.reading.header import HANDLERS as HEAD
 from redstave.reading.header import Header, read_head
 from redstave.reading.ids import new_part_id
@@ -66,7 +66,7 @@ class Stream:
         for _, found in events:
             element = cast(Element, found)
             if space:
-                _drop_namespace(element)
+                drop_namespace(element)
             if may_hold:
                 self._drop_entities(found)
             yield element
@@ -179,10 +179,3 @@ class Stream:
 def _below_root(element: Element) -> bool:
     parent = element.getparent()
     return parent is not None and parent.getparent() is None
-
-
-def _drop_namespace(element: Element) -> None:
-    if isinstance(element.tag, str):
-        element.tag = element.tag.rpartition("}")[2]
-    for child in element:
-        _drop_namespace(child)
