@@ -12,7 +12,7 @@ hall, and from the conductor's place.
 """
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -86,10 +86,17 @@ def _shares(margins: Floats) -> str:
     )
 
 
-def annotated(root: Path = ROOT) -> Iterator[tuple[Analysis, list[Flags]]]:
-    """Yield each annotated movement with the rows of its passages of a quarter note or more."""
+def annotated(
+    root: Path = ROOT, only: Collection[str] = ()
+) -> Iterator[tuple[Analysis, list[Flags]]]:
+    """Yield each annotated movement with the rows of its passages of a quarter note or more.
+
+    With `only` those movements alone, by the names of their files without ending.
+    """
     for table_file in sorted((root / "tune").glob("*_annotations.csv")):
         name = table_file.name.removesuffix("_annotations.csv")
+        if only and name not in only:
+            continue
         analysis = Analysis(read(root / "orchestra" / f"{name}.mxl"))
         yield analysis, passages_of(analysis, table_file)
 
@@ -137,7 +144,8 @@ def passages_of(analysis: Analysis, table_file: Path) -> list[Flags]:
     score, slices = analysis.score, analysis.slices
     order = {part.id: index for index, part in enumerate(score.parts)}
     of_line = np.array([order[line.part] for line in analysis.playing.lines])
-    part, start = of_line[analysis.hearing.line], slices.start[slices.row_slice]
+    line = np.array([tone.line for tone in analysis.playing.tones], dtype=np.int64)
+    part, start = of_line[line[slices.row_tone]], slices.start[slices.row_slice]
     with table_file.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     stamps = [float(row["qstamp"]) * score.ticks_per_quarter for row in rows]

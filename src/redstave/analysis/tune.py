@@ -27,21 +27,32 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-# All in octaves of height (ours, no source; docs/evidence.md says what depends on them).
-THEMATIC = 1.0  # every note near belongs to a fragment that another line plays elsewhere
-VARIED = 1.0  # note values spread as widely as crotchets, quavers and minims in equal parts
-SLURRED = 1.0  # every note near is under a slur: the page binds it to a phrase
-MARKED = 1.0  # solo, espressivo, cantabile …
-HELD = -1.0  # it strikes nothing for a quarter either way: the ear follows what moves
-FIGURED = -0.5  # every note near runs in a figure; half, because themes repeat themselves too
-MOVING = 0.5  # for each doubling of one plus the changes of pitch within two quarters either way
-LOUDER = 0.25  # for each step of written level above the mean: from p to f is three quarters
-
-CHANGE = 2.0  # what a change of hands costs: an octave's advantage for half a bar
-LEAST = 1.0  # what is less like a tune, such as a held bass alone, only fills a gap
-SILENCE = 2.0  # a silent line is followed across a breath, hardly across a bar
 ALONE = 4.0  # the lead of a strand that sounds by itself
 LEAD_QUARTERS = 2.0  # the lead is taken half a bar on either side together
+
+
+@dataclass(frozen=True)
+class Rule:
+    """What each sign counts, in octaves of height; ours, no source.
+
+    docs/evidence.md says how much depends on each.
+    """
+
+    thematic: float = 1.0  # every note near belongs to a fragment that another line plays elsewhere
+    varied: float = 1.0  # note values spread as widely as crotchets, quavers and minims mixed
+    slurred: float = 1.0  # every note near is under a slur: the page binds it to a phrase
+    marked: float = 1.0  # solo, espressivo, cantabile …
+    held: float = -1.0  # it strikes nothing for a quarter either way: the ear follows what moves
+    figured: float = -0.5  # every note near runs in a figure; half, for themes have figures too
+    moving: float = 0.5  # each doubling of one plus the changes of pitch within two quarters
+    louder: float = 0.25  # each step of level above the mean: from p to f is three quarters
+    lower: float = -1.0  # each octave below the highest pitch: the unit of all
+    change: float = 2.0  # what a change of hands costs: an octave's advantage for half a bar
+    silence: float = 2.0  # a quarter: a silent line is followed for a breath, hardly for a bar
+    least: float = 1.0  # what is less like a tune, such as a held bass alone, only fills a gap
+
+
+RULE = Rule()
 
 
 @dataclass(frozen=True)
@@ -59,18 +70,18 @@ class Tune:
     confidence: Floats
 
 
-def likeness(traits: Traits) -> Floats:
+def likeness(traits: Traits, rule: Rule = RULE) -> Floats:
     """Return how like a tune each line is [slices, lines], in octaves; -inf where silent."""
     score = (
-        -traits.below
-        + MOVING * np.log2(1.0 + traits.changes)
-        + LOUDER * traits.level
-        + THEMATIC * traits.thematic
-        + VARIED * traits.variety
-        + SLURRED * traits.slurred
-        + FIGURED * traits.figured
-        + MARKED * traits.marked
-        + HELD * traits.held
+        rule.lower * traits.below
+        + rule.moving * np.log2(1.0 + traits.changes)
+        + rule.louder * traits.level
+        + rule.thematic * traits.thematic
+        + rule.varied * traits.variety
+        + rule.slurred * traits.slurred
+        + rule.figured * traits.figured
+        + rule.marked * traits.marked
+        + rule.held * traits.held
     )
     return np.where(traits.sounding & np.isfinite(traits.highest), score, -np.inf)
 
@@ -82,12 +93,13 @@ def find_tune(
     playing: Playing,
     ticks_per_quarter: int,
     words: Ints | None = None,
+    rule: Rule = RULE,
 ) -> Tune:
     """Follow the tune through the score; `of_line` is the strand of each line [slices, lines].
 
     `words` [slices, lines], where given, is the teacher's: 1 for the tune, -1 for another role.
     """
-    score = likeness(traits)
+    score = likeness(traits, rule)
     if words is not None:
         score = np.where(words < 0, -np.inf, score)
     strand = np.where(np.isfinite(score), of_line, -1)
@@ -98,15 +110,15 @@ def find_tune(
         quarters,
         strand[:, order],
         traits.enters[:, order],
-        price=CHANGE,
-        silence=SILENCE,
-        least=LEAST,
+        price=rule.change,
+        silence=rule.silence,
+        least=rule.least,
     )
     line = order[path] if order.size else path
     if words is not None:
         line = np.where((words > 0).any(axis=1), _called(words, score), line)
     followed = strand[np.arange(line.size), line] if order.size else line
-    lead = _leads(likeness(traits), of_line, followed)
+    lead = _leads(likeness(traits, rule), of_line, followed)
     lead = _smooth(lead, slices, LEAD_QUARTERS * ticks_per_quarter)
     return Tune(followed, line, lead, chance(lead))
 
