@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from functools import partial
 from itertools import pairwise
 from math import ceil
+from statistics import fmean
 
 from benchmarks.seeding.kind import Place
 from benchmarks.seeding.page import Copy, Master, level_number, set_written, words
@@ -178,9 +179,9 @@ def brass_at_par(of: Master) -> Iterator[Place]:
         for bar in of.notes[part]:
             bars = _bars_of(of, bar, 6)
             brass = [p.id for p in of.parts("brass") if _holds(of, p.id, bars)]
-            near = [p for p in brass if _near(of, p, part, bars)]
-            level = _steady(of, part, bar)
-            if near and level is not None and level <= 4 and _on_top(of, part, bars):
+            level = _steady(of, part, bar) if brass and _holds(of, part, bars) else None
+            near = level is not None and any(_near(of, p, part, bars) for p in brass)
+            if near and level is not None and level <= 5 and _on_top(of, part, bars):
                 plant = partial(_all_at, parts=tuple(brass), bars=bars, level=FULL)
                 yield Place(bars[0], bars[-1], (*brass, part), plant)
 
@@ -204,20 +205,17 @@ def _heights(of: Master, part: str, bars: range) -> list[float]:
 
 
 def _near(of: Master, part: str, tune: str, bars: range) -> bool:
-    low, high = min(_heights(of, tune, bars)), max(_heights(of, tune, bars))
-    return all(high - 11 <= pitch <= low + 11 for pitch in _heights(of, part, bars))
+    """Tell whether a part lies within an octave of the tune, nearly all the time."""
+    return abs(fmean(_heights(of, part, bars)) - fmean(_heights(of, tune, bars))) <= 8
 
 
 def _on_top(of: Master, part: str, bars: range) -> bool:
-    """Tell whether a part moves all the time, above everybody else."""
+    """Tell whether a part moves all the time, on the whole above everybody else."""
     if not _holds(of, part, bars) or any(len(of.notes[part][at]) < 2 for at in bars):
         return False
-    low = min(_heights(of, part, bars))
-    return all(
-        max(_heights(of, other.id, bars), default=0.0) < low
-        for other in of.parts("woodwind", "brass", "strings")
-        if other.id != part
-    )
+    others = [p.id for p in of.parts("woodwind", "brass", "strings") if p.id != part]
+    heights = [found for other in others if (found := _heights(of, other, bars))]
+    return all(fmean(found) < fmean(_heights(of, part, bars)) for found in heights)
 
 
 def _all_at(copy: Copy, parts: tuple[str, ...], bars: range, level: float) -> None:

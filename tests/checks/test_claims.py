@@ -131,3 +131,12 @@ def test_settings_move_the_limits() -> None:
     check = catalogue()["entry-level-missing"]
     strict = run_checks(Analysis(score), [check], {check.slug: {"least_step": 0.0}})
     assert [finding.spots[0].bar for finding in strict.findings] == [5]
+
+
+@pytest.mark.parametrize(
+    ("bar", "expected"),
+    [("[D5 A5]/1 & D5/1", []), ("[D5 A5]/1 & F5/1", [Claim.IMPOSSIBLE])],
+)
+def test_a_note_two_voices_share_is_one_note(bar: str, expected: list[Claim]) -> None:
+    """Two oboes have no third note in a chord whose lower note is also the second voice."""
+    assert claims("more-notes-than-players", f"part 2 Oboi\nmf {bar} |\n") == expected

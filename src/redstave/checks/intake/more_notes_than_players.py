@@ -1,6 +1,6 @@
 """The check `more-notes-than-players`."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from redstave.analysis import Analysis
 from redstave.analysis.page import Chord, chords, spot
@@ -25,7 +25,7 @@ def more_notes_than_players(analysis: Analysis, _: Limits) -> Iterator[Finding]:
     How it is computed
         The notes struck or sounding together on the stave are counted and held against the players
         whom the name counts ("2 Oboi", "Horn 3. 4"). Names in the plural without a number are
-        taken as two.
+        taken as two. A note that two voices share counts once.
 
     Limits
         Multiphonics and notes sung while playing look alike. On a stave of one player the second
@@ -43,17 +43,20 @@ def more_notes_than_players(analysis: Analysis, _: Limits) -> Iterator[Finding]:
             continue
         players = sum(line.players for line in own if not line.of)
         named = any(line.numbers for line in own) or players > 1
-        crowded = [
-            one for one in _moments(analysis, part) if sum(len(c.notes) for c in one) > players
-        ]
+        crowded = [one for one in _moments(analysis, part) if _pitches(one) > players]
         if named and crowded:
-            most = max(sum(len(chord.notes) for chord in one) for one in crowded)
+            most = max(_pitches(one) for one in crowded)
             yield Finding(
                 "more-notes-than-players",
                 tuple(spot(part, one) for one in crowded),
                 (Evidence("notes at once", most, "notes", players),),
                 claim=Claim.IMPOSSIBLE if players > 1 else Claim.QUESTION,
             )
+
+
+def _pitches(moment: Iterable[Chord]) -> int:
+    """Count the notes of a moment; one that two voices share is one note, played by one or two."""
+    return len({pitch for chord in moment for pitch in chord.pitches})
 
 
 def _moments(analysis: Analysis, part: Part) -> Iterator[tuple[Chord, ...]]:
