@@ -141,3 +141,23 @@ def test_facts_tells_what_the_page_leaves_open(root: Path) -> None:
     text = " ".join(redstave(root, "facts", ENTRY).stdout.split())
     assert "Lasts about 1 min 39 s." in text
     assert "What the page leaves open for the players Who plays" in text
+
+
+def test_write_writes_what_the_name_asks_for(root: Path, tmp_path: Path) -> None:
+    """An .mxl file is zip, a .mid file MIDI; another ending is one sentence and status 2."""
+    for name, beginning in (("copy.mxl", b"PK"), ("listen.mid", b"MThd")):
+        run = redstave(root, "write", ENTRY, "--out", str(tmp_path / name))
+        assert run.returncode == 0, run.stderr
+        assert (tmp_path / name).read_bytes().startswith(beginning)
+    run = redstave(root, "write", ENTRY, "--out", str(tmp_path / "copy.pdf"))
+    assert run.returncode == 2
+    assert run.stderr.startswith("redstave: ")
+    assert run.stderr.count("\n") == 1
+
+
+def test_facts_accounts_for_every_element(root: Path) -> None:
+    """With --all, facts tells what became of each kind of element, and that none was lost."""
+    text = " ".join(redstave(root, "facts", ENTRY, "--all").stdout.split())
+    assert "0 were not understood" in text
+    assert "in the file in the score reported lost" in text
+    assert "note pitch" in text

@@ -2,7 +2,7 @@
 
 from redstave.app.demo_entry import copy_demo
 from redstave.app.entry import open_entry, parse_forces, parse_hall, parse_players
-from redstave.app.facts import facts, themes
+from redstave.app.facts import facts, file_account, themes
 from redstave.app.hear import hear
 from redstave.app.letter import write_letter
 from redstave.app.pages import check_pages
@@ -15,16 +15,19 @@ from redstave.app.steps import Tell, prepare
 from redstave.app.trials import help_heard, try_changes
 from redstave.app.tune import tune
 from redstave.app.write import write_entry
+from redstave.reading import Row
 
 __all__ = [
     "NO_SETTINGS",
     "Request",
+    "Row",
     "Tell",
     "check_pages",
     "choose",
     "copy_demo",
     "facts",
     "fails",
+    "file_account",
     "hear",
     "help_heard",
     "open_entry",

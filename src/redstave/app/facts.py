@@ -1,5 +1,7 @@
 """What a score file holds: the plain facts, before any judgement."""
 
+from pathlib import Path
+
 from redstave.analysis import Analysis
 from redstave.analysis.staffing import Staffing, staffing
 from redstave.app.hear import printed
@@ -7,6 +9,9 @@ from redstave.model.line import OpenQuestion
 from redstave.model.score import Part, Score
 from redstave.players.repeats import playing_seconds, stretches, unfold
 from redstave.reading.account import counts
+from redstave.reading.inventory import Row, account_of
+from redstave.reading.musicxml import xml_of
+from redstave.render.file_report import file_report
 from redstave.render.open_questions import OpenTheme, open_questions, open_themes
 
 Json = dict[str, object]
@@ -23,6 +28,7 @@ def facts(analysis: Analysis) -> Json:
         "parts": [_part(part, players.get(part.id)) for part in score.parts],
         "counts": counts(score),
         "problems": [problem._asdict() for problem in score.problems],
+        "problem_kinds": [theme._asdict() for theme in file_report(score)],
         "open_questions": [question_json(one, score) for one in open_questions(analysis)],
     }
 
@@ -30,6 +36,12 @@ def facts(analysis: Analysis) -> Json:
 def themes(analysis: Analysis) -> tuple[OpenTheme, ...]:
     """Return all that the page leaves open for the players, gathered by theme."""
     return open_themes(open_questions(analysis), analysis.score)
+
+
+def file_account(analysis: Analysis, entry: Path) -> tuple[Row, ...]:
+    """Return what became of every element of the entry's file."""
+    xml, _, _ = xml_of(entry.read_bytes(), entry.name)
+    return account_of(analysis.score, xml)
 
 
 def question_json(question: OpenQuestion, score: Score) -> Json:

@@ -16,8 +16,9 @@ from redstave.render.open_questions import OpenTheme
 
 @click.command()
 @entry_argument
+@click.option("--all", "everything", is_flag=True, help="Every problem, and every element.")
 @json_option
-def facts(entry: Path, as_json: bool) -> None:
+def facts(entry: Path, everything: bool, as_json: bool) -> None:
     """Say what ENTRY holds: parts, players, marks, and what the file leaves open."""
     with progress(shown=not as_json) as tell:
         tell("reading")
@@ -31,7 +32,10 @@ def facts(entry: Path, as_json: bool) -> None:
     console.print(_duration(data["duration"]), highlight=False)
     console.print(_parts(data["parts"]))
     console.print(_counts(data["counts"]), highlight=False)
-    _problems(console, data["problems"])
+    _problems(console, data["problem_kinds"])
+    if everything:
+        _each(console, data["problems"])
+        _account(console, app.file_account(analysis, entry))
     _themes(console, app.themes(analysis))
 
 
@@ -77,11 +81,30 @@ def _counts(counts: dict[str, int]) -> str:
     return ", ".join(f"{count} {name}" for name, count in counts.items() if count)
 
 
-def _problems(console: Console, problems: list[dict[str, Any]]) -> None:
-    if not problems:
+WEIGHTS = {
+    3: "The music may have been read wrongly",
+    2: "What the players are told may have been read wrongly",
+    1: "Untidy, but nothing is misread",
+}
+
+
+def _problems(console: Console, kinds: list[dict[str, Any]]) -> None:
+    if not kinds:
         console.print("Nothing in the file had to be assumed.")
         return
-    console.print(f"\n[bold]What the file leaves open ({len(problems)})[/]", highlight=False)
+    console.print("\n[bold]What is wrong with the file, gravest first[/]")
+    heading = 0
+    for kind in kinds:
+        if kind["weight"] != heading:
+            heading = kind["weight"]
+            console.print(f"  [italic]{WEIGHTS[heading]}[/]")
+        places = f" ({kind['places']})" if kind["places"] else ""
+        text = f"    {kind['text']} {kind['means']}{places}"
+        console.print(text, highlight=False, markup=False)
+
+
+def _each(console: Console, problems: list[dict[str, Any]]) -> None:
+    console.print(f"\n[bold]Every problem ({len(problems)})[/]", highlight=False)
     for problem in problems:
         place = ", ".join(
             word
@@ -92,7 +115,26 @@ def _problems(console: Console, problems: list[dict[str, Any]]) -> None:
             )
             if word
         )
-        console.print(f"  {problem['text']}" + (f" ({place})" if place else ""), highlight=False)
+        text = f"  {problem['text']}" + (f" ({place})" if place else "")
+        console.print(text, highlight=False, markup=False)
+
+
+def _account(console: Console, rows: Sequence[app.Row]) -> None:
+    number = sum(row.number for row in rows)
+    lost = sum(row.lost for row in rows)
+    console.print(
+        f"\n[bold]What became of the file's {number} elements[/]: "
+        f"{sum(row.kept for row in rows)} are in the score, "
+        f"{sum(row.reported for row in rows)} are reported above, {lost} were not understood.",
+        highlight=False,
+    )
+    table = Table(box=None, pad_edge=False)
+    for heading in ("inside", "element", "in the file", "in the score", "reported", "lost"):
+        table.add_column(heading, justify="left" if heading[0] in "ie" else "right")
+    for row in rows:
+        numbers = (row.number, row.kept, row.reported, row.lost)
+        table.add_row(row.inside, row.element, *(str(one or "") for one in numbers))
+    console.print(table)
 
 
 def _themes(console: Console, themes: Sequence[OpenTheme]) -> None:

@@ -50,6 +50,7 @@ class Problem(NamedTuple):
     line: int = 0
     bar: str = ""
     part: str = ""
+    times: int = 1  # more than 1 where so many further problems of the kind are told as one
 
 
 class Note(NamedTuple):

@@ -23,7 +23,11 @@ class Problems:
     def all(self) -> tuple[Problem, ...]:
         """Return the problems, and one more for each code of which too many were met."""
         more = [
-            Problem(code, f"There are {count - LIMIT} more problems of the kind '{code}'.")
+            Problem(
+                code,
+                f"There are {count - LIMIT} more problems of the kind '{code}'.",
+                times=count - LIMIT,
+            )
             for code, count in self._counts.items()
             if count > LIMIT
         ]
