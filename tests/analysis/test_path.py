@@ -34,7 +34,7 @@ def test_the_change_falls_where_the_new_line_enters() -> None:
 
 
 def test_within_a_strand_a_change_is_free() -> None:
-    """Lines that move together pass the lead to and fro without paying."""
+    """Lines that move together pass the lead back and forth without paying."""
     together = np.zeros((8, 2), dtype=np.int64)
     assert path([1, 0] * 4, [0, 1] * 4, strand=together) == [0, 1] * 4
 

@@ -36,6 +36,13 @@ LARGEST_RATIO = 20.0  # a larger one is not told as a number
             "common-practice",
         ),
         Setting(
+            "least_confidence",
+            0.6,
+            "share",
+            "how sure it must be that the line overpowered is the tune",
+            "common-practice",
+        ),
+        Setting(
             "least_quarters",
             4.0,
             "quarter notes",
@@ -56,9 +63,10 @@ def brass_at_par_overpowers(analysis: Analysis, limits: Limits) -> Iterator[Find
         two horns or four woodwinds. Marked alike and in the same octave, the brass is the tune.
 
     How it is computed
-        In each slice the tune is found (height, movement, theme). Brass lines that do not double
-        it, whose written level is at least the tune's and whose pitch lies within reach, are added
-        up in sone as heard in the company of all else, and compared with the tune.
+        In each slice the tune is found (height, movement, theme); it must be fairly sure. Brass
+        lines that do not double it, whose written level is at least the tune's and whose pitch lies
+        within reach, are added up in sone as heard in the company of all else, and compared with
+        the tune.
 
     Limits
         Where the brass is the subject, the finding is wrong: the rule for the tune goes astray in
@@ -102,6 +110,7 @@ def _compare(analysis: Analysis, limits: Limits) -> _Comparison:
     midi = np.array([tone.midi for tone in tones])[slices.row_tone]
     level = np.array([(tone.level + tone.level_stop) / 2 for tone in tones])[slices.row_tone]
     tune = (hearing.strand == analysis.tune.strand[at]) & (analysis.tune.strand[at] >= 0)
+    tune &= analysis.tune.confidence[at] >= limits["least_confidence"]
     with_brass = np.zeros(count, dtype=np.bool_)
     with_brass[at[tune & brass]] = True
     tune &= ~with_brass[at]

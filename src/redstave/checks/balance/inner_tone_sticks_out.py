@@ -12,7 +12,7 @@ from redstave.analysis.prominence import standing
 from redstave.analysis.spots import spot_of
 from redstave.analysis.tables import cited
 from redstave.analysis.tune import marked_rows
-from redstave.analysis.words import listed
+from redstave.analysis.words import line_names, listed
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
@@ -113,7 +113,7 @@ def _finding(analysis: Analysis, doubled: list[Passage], limits: Limits) -> Find
             Evidence("players on this tone", players, "players"),
         ),
         (
-            ("instrument", listed([lines[passage.line].name for passage in doubled])),
+            ("instrument", listed(line_names(lines, (passage.line for passage in doubled)))),
             ("tune", _tune(analysis, rows)),
         ),
     )
