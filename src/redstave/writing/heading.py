@@ -32,8 +32,9 @@ def _signed(identification: Inner) -> Inner:
         at = next((i for i, one in enumerate(children) if one.name in behind), len(children))
         children.insert(at, Inner("encoding"))
     others = [one for one in children[at].inside if not _is_signature(one)]
+    bare = [others.pop(0)] if others and not others[0].name else []
     signature = Inner("software", f"{PROGRAM} {redstave.__version__}")
-    children[at] = children[at]._replace(inside=(signature, *others))
+    children[at] = children[at]._replace(inside=(*bare, signature, *others))
     return identification._replace(inside=tuple(children))
 
 

@@ -11,7 +11,10 @@ from redstave.writing.numbers import number
 CHILDREN = ("accidental", "notehead", "notehead-text", "beam", "footnote", "level")
 OF_RESTS = ("display-step", "display-octave")
 OF_TUPLETS = ("normal-type", "normal-dot")
+PLACING = frozenset(["default-x", "default-y", "dynamics", "print-object"])
 CHORD, CUE, DOT = Inner("chord"), Inner("cue"), Inner("dot")
+TIE_STOP = Inner("tie", "", (("type", "stop"),))
+TIE_START = Inner("tie", "", (("type", "start"),))
 
 
 class Details:
@@ -23,8 +26,11 @@ class Details:
         self.rest: list[Inner] = []
         self.tuplet: list[Inner] = []
         self.children: dict[str, list[Inner]] = {}
-        for name, value in details:
-            self._sort(name, value)
+        for item in details:
+            if item[0] in PLACING:  # nearly all of them, so it is asked first
+                self.note.append(item)
+            else:
+                self._sort(*item)
 
     def _sort(self, name: str, value: str) -> None:
         if name in CHILDREN:
@@ -60,16 +66,17 @@ def note_element(
     held: dict[str, list[Inner]] = {}
     for one in note.inside:
         held.setdefault(one.name, []).append(one)
-    children = (
-        *_before_pitch(note, details),
-        _height(note, details),
-        *_time(note, held),
-        *_look(note, details, held),
-        *_stave(note, has_staves),
-        *_child(details, held, "beam"),
-        *hanging,
-    )
-    return Inner("note", "", attributes, children)
+    children: list[Inner] = []
+    if note.grace or note.cue or note.chord:
+        children += _before_pitch(note, details)
+    children.append(_height(note, details))
+    _add_time(children, note, held)
+    _add_look(children, note, details, held)
+    if has_staves or note.stave > 1:
+        children.append(Inner("staff", str(note.stave)))
+    children += _child(details, held, "beam")
+    children += hanging
+    return Inner("note", "", attributes, tuple(children))
 
 
 def _before_pitch(note: Note, details: Details) -> Iterator[Inner]:
@@ -102,52 +109,48 @@ def _unpitched(step: str, octave: int) -> Inner:
     return Inner("unpitched", "", (), place)
 
 
-def _time(note: Note, held: Mapping[str, Sequence[Inner]]) -> Iterator[Inner]:
+def _add_time(children: list[Inner], note: Note, held: Mapping[str, Sequence[Inner]]) -> None:
     if not note.grace:
-        yield Inner("duration", str(note.duration))
+        children.append(Inner("duration", str(note.duration)))
     if "tie" in held:
-        yield from held["tie"]
+        children += held["tie"]
     elif (note.tie_start or note.tie_stop) and not note.cue:
-        if note.tie_stop:
-            yield Inner("tie", "", (("type", "stop"),))
-        if note.tie_start:
-            yield Inner("tie", "", (("type", "start"),))
+        children += [TIE_STOP] * note.tie_stop + [TIE_START] * note.tie_start
     if "instrument" in held:
-        yield from held["instrument"]
+        children += held["instrument"]
     elif note.instrument:
-        yield Inner("instrument", "", (("id", note.instrument),))
+        children.append(Inner("instrument", "", (("id", note.instrument),)))
 
 
 def _child(details: Details, held: Mapping[str, Sequence[Inner]], name: str) -> Sequence[Inner]:
     return held.get(name) or details.children.get(name) or ()
 
 
-def _look(note: Note, details: Details, held: Mapping[str, Sequence[Inner]]) -> Iterator[Inner]:
-    yield from _child(details, held, "footnote")
-    yield from _child(details, held, "level")
-    yield Inner("voice", note.voice)
+def _add_look(
+    children: list[Inner], note: Note, details: Details, held: Mapping[str, Sequence[Inner]]
+) -> None:
+    children += _child(details, held, "footnote")
+    children += _child(details, held, "level")
+    children.append(Inner("voice", note.voice))
     if "type" in held:
-        yield from held["type"]
+        children += held["type"]
     elif note.type:
-        yield Inner("type", note.type)
-    yield from held.get("dot") or (DOT,) * note.dots
-    yield from _child(details, held, "accidental")
-    yield from held.get("time-modification") or _tuplet(note, details)
+        children.append(Inner("type", note.type))
+    children += held.get("dot") or [DOT] * note.dots
+    children += _child(details, held, "accidental")
+    if "time-modification" in held:
+        children += held["time-modification"]
+    elif note.actual_notes != 1 or note.normal_notes != 1 or details.tuplet:
+        children.append(_tuplet(note, details))
     if "stem" in held:
-        yield from held["stem"]
+        children += held["stem"]
     elif note.stem:
-        yield Inner("stem", note.stem)
-    yield from _child(details, held, "notehead")
-    yield from _child(details, held, "notehead-text")
+        children.append(Inner("stem", note.stem))
+    children += _child(details, held, "notehead")
+    children += _child(details, held, "notehead-text")
 
 
-def _tuplet(note: Note, details: Details) -> Iterator[Inner]:
-    actual, normal = note.actual_notes, note.normal_notes
-    if (actual, normal) != (1, 1) or details.tuplet:
-        counts = Inner("actual-notes", str(actual)), Inner("normal-notes", str(normal))
-        yield Inner("time-modification", "", (), (*counts, *details.tuplet))
-
-
-def _stave(note: Note, has_staves: bool) -> Iterator[Inner]:
-    if has_staves or note.stave > 1:
-        yield Inner("staff", str(note.stave))
+def _tuplet(note: Note, details: Details) -> Inner:
+    actual = Inner("actual-notes", str(note.actual_notes))
+    normal = Inner("normal-notes", str(note.normal_notes))
+    return Inner("time-modification", "", (), (actual, normal, *details.tuplet))

@@ -38,25 +38,37 @@ def to_bytes(text: str) -> bytes:
 
 
 def _write(element: Inner, line: str, pieces: list[str]) -> None:
+    """Add an element; `line` is the line break and indentation before it."""
     name, text, attributes, inside = element
-    if not name:
-        pieces.append(escaped(text))
-        return
     said = _said(attributes) if attributes else ""
     if name[0] == "{":
         space, _, name = name[1:].partition("}")
         name, said = f"x:{name}", f' xmlns:x="{escaped(space)}"{said}'
     if inside:
         pieces.append(f"{line}<{name}{said}>")
-        # Beside bare text any space would be text too.
-        deeper = line + INDENT if all(child[0] for child in inside) else ""
-        for child in inside:
-            _write(child, deeper, pieces)
-        pieces.append(f"{line if deeper else ''}</{name}>")
+        _write_inside(inside, line, pieces)
+        pieces.append(f"{line if inside[0].name else ''}</{name}>")
     elif text:
         pieces.append(f"{line}<{name}{said}>{escaped(text)}</{name}>")
     else:
         pieces.append(f"{line}<{name}{said}/>")
+
+
+def _write_inside(inside: tuple[Inner, ...], line: str, pieces: list[str]) -> None:
+    deeper = line + INDENT
+    if not inside[0].name:  # bare text: any space beside it would be text too
+        pieces.append(escaped(inside[0].text))
+        inside, deeper = inside[1:], ""
+    for child in inside:
+        name, text, attributes, children = child
+        if children or attributes or name[0] == "{":
+            _write(child, deeper, pieces)
+        elif text:  # most elements of a score are a name and a word
+            if MARKUP.search(text):
+                text = escaped(text)
+            pieces.append(f"{deeper}<{name}>{text}</{name}>")
+        else:
+            pieces.append(f"{deeper}<{name}/>")
 
 
 def _said(attributes: Attributes) -> str:
