@@ -168,7 +168,8 @@ def plain_marks(elements: Elements) -> dict[str, int]:
 def our_marks(score: Score) -> dict[str, int]:
     """Return the same from the score."""
     marks = [mark for part in score.parts for mark in part.marks]
-    kinds, names = Counter(mark.kind for mark in marks), Counter(mark.name for mark in marks)
+    kinds = Counter(mark.kind for mark in marks)
+    names = Counter(dict(mark.attributes).get("element", mark.name) for mark in marks)
     ends = Counter(
         span.kind
         for part in score.parts

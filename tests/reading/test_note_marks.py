@@ -2,6 +2,9 @@
 
 import pytest
 
+from redstave.model.same_page import same_page
+from redstave.reading import counts, read_bytes
+from redstave.writing import to_musicxml
 from tests.reading.inline import NOTE, only_mark, only_span, part_of_note, score_of_bars
 
 # Element names: MusicXML 4.0 schema, complex types articulations, ornaments and technical.
@@ -85,12 +88,12 @@ def test_other_articulation_keeps_its_smufl_name() -> None:
     """A sign that MusicXML has no element for keeps the name of its character."""
     part = part_of_note(
         "<notations><articulations>"
-        '<other-articulation smufl="ornamentTrill">tr</other-articulation>'
+        '<other-articulation smufl="articLaissezVibrerAbove">tr</other-articulation>'
         "</articulations></notations>"
     )
     mark = only_mark(part, "articulation")
     assert (mark.name, mark.text) == ("other-articulation", "tr")
-    assert dict(mark.attributes)["smufl"] == "ornamentTrill"
+    assert dict(mark.attributes)["smufl"] == "articLaissezVibrerAbove"
 
 
 def test_harmonic_says_which_kind_it_is() -> None:
@@ -212,3 +215,22 @@ def test_unknown_elements_are_kept_and_reported() -> None:
     score = score_of_bars(NOTE.format("<notations><wobble>3</wobble></notations>"))
     assert only_mark(score.parts[0], "other").name == "wobble"
     assert [problem.code for problem in score.problems] == ["unknown-element"]
+
+
+def test_a_trill_in_disguise_is_a_trill() -> None:
+    """A trill sign written as another articulation is an ornament, counted as the file has it.
+
+    The names of the signs are those of SMuFL 1.4, "Common ornaments".
+    """
+    signs = "".join(
+        f"<other-articulation smufl='{sign}'/>"
+        for sign in ("ornamentTrill", "ornamentTurn", "articSoftAccentAbove")
+    )
+    score = score_of_bars(
+        NOTE.format(f"<notations><articulations>{signs}</articulations></notations>")
+    )
+    part = score.parts[0]
+    assert [mark.name for mark in part.marks_of("ornament")] == ["trill-mark", "turn"]
+    assert [mark.name for mark in part.marks_of("articulation")] == ["other-articulation"]
+    assert (counts(score)["articulations"], counts(score)["ornaments"]) == (3, 0)
+    assert same_page(score, read_bytes(to_musicxml(score), "x.xml"))

@@ -75,6 +75,8 @@ def _count_mark(mark: Mark) -> tuple[str, ...]:
         return _count_level(mark)
     if mark.kind == "tempo":
         return ("tempos",) if mark.name == "metronome" else ()
+    if mark.kind == "ornament" and ("element", "other-articulation") in mark.attributes:
+        return ("articulations",)  # counted as the element that the file has
     return COUNTED.get(mark.kind, ())
 
 

@@ -35,11 +35,13 @@ class Draft:
     tied_stops: tuple[Tied, ...] = ()
     tie_path = ""  # of the last `<tie>`
     beams = 0
-    details: Attributes = ()
-    odd: tuple[str, ...] = ()  # names of children that say more than the note's fields hold
-    inside: tuple[Inner, ...] = ()
-    later: "tuple[Hanging, ...]" = ()
-    last: "tuple[Hanging, ...]" = ()
+    odd: frozenset[str] = frozenset()  # names of children that say more than the note's fields hold
+
+    def __init__(self) -> None:
+        self.details: list[tuple[str, str]] = []
+        self.inside: list[Inner] = []
+        self.later: list[Hanging] = []
+        self.last: list[Hanging] = []
 
 
 NORMAL = ("normal-type", "normal-dot")
@@ -68,26 +70,26 @@ def _detail_with_attributes(_walk: Walk, draft: Draft, element: Element) -> None
 def _plain_detail(_walk: Walk, draft: Draft, element: Element) -> None:
     draft.details += ((element.tag, content(element)),)
     if len(element) or element.items():
-        draft.odd += (element.tag,)
+        draft.odd |= {element.tag}
 
 
 def _beam(_walk: Walk, draft: Draft, element: Element) -> None:
     draft.details += ((element.tag, clean(element.text)),)
     draft.beams += 1
-    if element.items() != [("number", str(draft.beams))]:
-        draft.odd += (element.tag,)
+    if len(element.attrib) != 1 or element.get("number") != str(draft.beams):
+        draft.odd |= {element.tag}
 
 
 def _instrument(_walk: Walk, draft: Draft, element: Element) -> None:
     if draft.instrument:
-        draft.odd += (element.tag,)
+        draft.odd |= {element.tag}
     draft.instrument = element.get("id") or ""
 
 
 def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
     said = {child.tag: child.text for child in element}
     if len(element) > len(said) or not said.keys() <= TUPLET:
-        draft.odd += (element.tag,)
+        draft.odd |= {element.tag}
     actual, normal = whole(said.pop("actual-notes", None)), whole(said.pop("normal-notes", None))
     if not actual or not normal or actual < 0 or normal < 0:
         walk.problem(
@@ -103,8 +105,8 @@ def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
 def _sound_tie(walk: Walk, draft: Draft, element: Element) -> None:
     kind = element.get("type")
     draft.tie_path = walk.path
-    if len(element.items()) > 1:
-        draft.odd += (element.tag,)
+    if len(element.attrib) > 1:
+        draft.odd |= {element.tag}
     if kind == "start":
         draft.tie_start = True
     elif kind == "stop":

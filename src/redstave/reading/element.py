@@ -1,6 +1,6 @@
 """What this room uses of an XML element, typed; at run time these are lxml's elements."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Protocol
 
 LINES_COUNTED = 65_535
@@ -12,6 +12,10 @@ class Element(Protocol):
     tag: str
     text: str | None
     tail: str | None
+
+    @property
+    def attrib(self) -> Mapping[str, str]:
+        """The attributes; to ask whether there are any costs a quarter of asking for them."""
 
     @property
     def sourceline(self) -> int:

@@ -58,13 +58,35 @@ def _fermata(walk: Walk, element: Element, place: Place) -> None:
     walk.mark("fermata", element.tag, element, place, content(element))
 
 
+def _other_articulation(walk: Walk, element: Element, place: Place) -> None:
+    # Some programs write ornaments as articulations of another kind; the sign tells (SMuFL 1.4).
+    name = ORNAMENT_SIGNS.get(element.get("smufl") or "")
+    if name is None:
+        walk.mark("articulation", element.tag, element, place, content(element))
+        return
+    attributes = (*element.items(), ("element", element.tag))
+    walk.mark("ornament", name, element, place, content(element), 0.0, attributes)
+
+
+ORNAMENT_SIGNS = {
+    "ornamentTrill": "trill-mark",
+    "ornamentMordent": "mordent",
+    "ornamentShortTrill": "inverted-mordent",
+    "ornamentTurn": "turn",
+    "ornamentTurnInverted": "inverted-turn",
+}
 NOTATIONS: dict[str, Handler] = {
     "slur": as_span("slur"),
     "tuplet": as_span("tuplet"),
     "glissando": as_span("glissando"),
     "slide": as_span("slide"),
     "articulations": _family(
-        {"breath-mark": as_mark("breath"), "caesura": as_mark("breath")}, as_mark("articulation")
+        {
+            "breath-mark": as_mark("breath"),
+            "caesura": as_mark("breath"),
+            "other-articulation": _other_articulation,
+        },
+        as_mark("articulation"),
     ),
     "ornaments": _family({"tremolo": _tremolo, "wavy-line": _wavy_line}, _as_ornament),
     "technical": _family({}, as_mark("technical")),

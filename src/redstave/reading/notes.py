@@ -104,10 +104,10 @@ def _odd(draft: Draft, shape: Shape, children: list[Element]) -> tuple[Inner, ..
     """Return the children that say more than the fields of a Note hold; all of such a name."""
     odd = draft.odd
     for index in shape.plain:
-        if children[index].items():
-            odd += (children[index].tag,)
+        if children[index].attrib:
+            odd |= {children[index].tag}
     if not odd:
-        return draft.inside
+        return tuple(draft.inside)
     return (*[inner(child) for child in children if child.tag in odd], *draft.inside)
 
 

@@ -67,6 +67,8 @@ def _which_family(piece: Piece) -> tuple[str, tuple[int, ...]]:
     """Return the family of a piece ("" for none), and which element of that name holds it."""
     if piece.mark is not None:
         family = FAMILIES.get(piece.mark.kind, "")
+        if ("element", "other-articulation") in piece.mark.attributes:
+            family = "articulations"  # an ornament that the file has as an articulation
     else:
         kind = piece.end.of.kind if piece.end is not None else ""
         family = "ornaments" if kind in ("wavy-line", "tremolo") else ""

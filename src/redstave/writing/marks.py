@@ -13,6 +13,7 @@ SAID_INSIDE = {
     "transposition": ("diatonic", "chromatic", "octave-change", "double"),
     "ending": ("printed",),
     "lyric": ("syllabic",),
+    "ornament": ("element",),
     "level": ("continues", "from", "within"),
 }
 SET_FROM_HERE = frozenset(["clef", "key", "meter", "transposition"])
@@ -40,6 +41,8 @@ def mark_element(mark: Mark) -> Inner:
     """Return the element of a mark that stands by itself; levels and barlines have their own."""
     name = mark.name if mark.kind == "word" and mark.name in WORDS_OF_OTHERS else ""
     name = name or NAMES.get(mark.kind, mark.name)
+    if mark.kind == "ornament":
+        name = dict(mark.attributes).get("element", name)
     inside = mark.inside
     if not inside and not mark.path:
         inside = tuple(_INSIDE.get(mark.kind, _nothing)(mark))
