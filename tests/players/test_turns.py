@@ -74,3 +74,64 @@ def test_declared_percussion_has_a_line_for_each_instrument(name: str) -> None:
     struck = [playing.lines[tone.line].instrument for tone in playing.tones]
     assert struck == ["bass-drum", "triangle"]
     assert {line.family for line in playing.lines} == {"percussion"}
+
+
+@pytest.mark.parametrize("name", ["Percussion", "Schlagzeug", "Perc. 1", "Batterie"])
+def test_words_name_the_instruments_of_a_percussion_part(name: str) -> None:
+    """“Triangle” and “Tam-tam” over the notes are two instruments of one player."""
+    bars = '"Triangle" C5/1 | R | "Tam-tam" C5 | C5 | "Trgl." C5 |'
+    playing = told(f"part {name} | clef=percussion\n{bars}\n")
+    assert [instrument for instrument, _, _ in _by_instrument(playing)] == [
+        "triangle", "tam-tam", "tam-tam", "triangle",
+    ]  # fmt: skip
+    assert [(line.players, line.of, line.family) for line in playing.lines] == [
+        (1, "", "percussion"), (1, "P1", "percussion"),
+    ]  # fmt: skip
+    assert not any(q.code == "instrument-unknown" for q in playing.open_questions)
+
+
+def test_a_percussion_part_without_words_is_one_unknown_line() -> None:
+    """Two notes at once on it are no second player, and nobody knows what is struck."""
+    playing = told("part Percussion | clef=percussion\n[C5 E5]/1 | C5 |\n")
+    assert [(line.id, line.instrument, line.family) for line in playing.lines] == [
+        ("P1", "", "percussion")
+    ]
+    assert any(q.code == "instrument-unknown" for q in playing.open_questions)
+
+
+def test_the_second_player_of_a_pair_changes_instrument() -> None:
+    """Without a number the last player takes the piccolo; a number says whose it is."""
+    bars = '[C5 E5]/1 | R | "{}" [C5 E5] | R | "Flutes" [C5 E5] |'
+    for word, player in (("Picc.", 2), ("1. Piccolo", 1), ("2. muta in Picc.", 2)):
+        playing = told(f"part Flutes 1. 2 (also Piccolo)\n{bars.format(word)}\n")
+        ids = {line.id for line in playing.lines}
+        assert ids == {"P1.1", "P1.2", f"P1.{player}.piccolo"}
+        turned = next(line for line in playing.lines if line.instrument == "piccolo")
+        assert (turned.of, turned.numbers) == (f"P1.{player}", (player,))
+        bars_of = [bar for name, bar, _ in _by_instrument(playing) if name == "piccolo"]
+        assert bars_of == [2]
+
+
+def test_a_word_for_an_instrument_tells_who_has_a_single_line() -> None:
+    """“Picc.” over a single line is the player's who takes it."""
+    playing = told('part Flutes 1. 2 (also Piccolo)\n[C5 E5]/1 | "Picc." C5 |\n')
+    assert [playing.lines[t.line].id for t in playing.tones if t.bar == 1] == ["P1.2.piccolo"]
+    assert not any(q.code == "single-line-unlabelled" for q in playing.open_questions)
+
+
+NUMBERED = """<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Flutes 1. 2
+</part-name><score-instrument id="I1"><instrument-name>Flute 1</instrument-name></score-instrument>
+<score-instrument id="I2"><instrument-name>Flute 2</instrument-name></score-instrument>
+</score-part></part-list><part id="P1"><measure number="1"><attributes><divisions>1</divisions>
+<time><beats>2</beats><beat-type>4</beat-type></time></attributes>
+<note><pitch><step>C</step><octave>5</octave></pitch><duration>1</duration>
+<instrument id="I2"/></note>
+<note><pitch><step>D</step><octave>5</octave></pitch><duration>1</duration>
+<instrument id="I1"/></note></measure></part></score-partwise>"""
+
+
+def test_instruments_numbered_in_the_file_are_players() -> None:
+    """Where the file declares “Flute 1” and “Flute 2”, its notes say whose they are."""
+    playing = play(read_bytes(NUMBERED.encode(), "numbered.musicxml"), Forces())
+    assert [playing.lines[tone.line].id for tone in playing.tones] == ["P1.2", "P1.1"]
+    assert not any(q.code == "single-line-unlabelled" for q in playing.open_questions)

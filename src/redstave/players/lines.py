@@ -19,6 +19,7 @@ from redstave.players.desks import Desk, desks_of, numbers_of
 from redstave.players.dividing import Division, divisions
 from redstave.players.grouping import GroupKey, group_lines
 from redstave.players.harmonics import Harmonic, absorbed, harmonics_of
+from redstave.players.kit import is_percussion, with_kit
 from redstave.players.page import is_played
 from redstave.players.sections import (
     SectionKey,
@@ -114,6 +115,8 @@ def printed_name(part: Part) -> str:
 
 
 def _cast(page: _Page, part: Part, naming: Naming) -> Cast:
+    naming = with_kit(part, naming)
+    percussion = is_percussion(part, naming)
     sounds, declared = extra_instruments(part, naming)
     in_turn = tuple(dict.fromkeys((*naming.instruments, *declared))) or ("",)
     instruments = (*in_turn, *naming.companions)
@@ -121,7 +124,7 @@ def _cast(page: _Page, part: Part, naming: Naming) -> Cast:
     signs = signs_of(part, family_of(instruments[0]))
     harmonics = harmonics_of(part, family_of(instruments[0]), signs.techniques)
     counted = texture(page.score, part, absorbed(harmonics))
-    winds = part.staves == 1 and families <= WINDS
+    winds = part.staves == 1 and families <= WINDS and not percussion
     if winds:
         naming = counted_by_the_page(part, naming, counted)
     lines, heads = [], []
@@ -200,7 +203,7 @@ def _line(
         name=f"{name} ({instrument.replace('-', ' ')})" if index else name,
         part=part.id,
         instrument=instrument,
-        family=family_of(instrument),
+        family="percussion" if is_percussion(part, naming) else family_of(instrument),
         numbers=() if companion else naming.numbers,
         players=1 if naming.role == "solo" else players,
         section=key is not None,
