@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -140,6 +141,21 @@ class Analysis:
     def tone_of(self) -> dict[str, Tone]:
         """The tone of each printed note, by note id; where several lines play it, the first's."""
         return {note: tone for tone in reversed(self.playing.tones) for note in tone.notes}
+
+    @cached_property
+    def _sounding(self) -> dict[int, frozenset[int]]:
+        """The lines that sound in each slice, by the tick at which it begins."""
+        slices = self.slices
+        line = np.array([tone.line for tone in self.playing.tones], dtype=np.int64)[slices.row_tone]
+        begins = np.searchsorted(slices.row_slice, np.arange(slices.start.size + 1))
+        return {
+            tick: frozenset(line[first:last].tolist())
+            for tick, (first, last) in zip(slices.start.tolist(), pairwise(begins), strict=True)
+        }
+
+    def sounding_at(self, tick: int) -> frozenset[int]:
+        """Return the lines (indices) that sound when a tone begins at a tick."""
+        return self._sounding.get(tick, frozenset())
 
     @cached_property
     def bowed(self) -> tuple[Bowed, ...]:

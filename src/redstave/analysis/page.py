@@ -9,6 +9,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from redstave.analysis.once import once_a_part
 from redstave.model.finding import Spot
 from redstave.model.score import Anchor, Mark, Note, Part, Score, Span
 
@@ -48,6 +49,7 @@ def is_played(note: Note) -> bool:
     return note.kind != "rest" and not (note.hidden or note.cue or note.grace)
 
 
+@once_a_part
 def chords(score: Score, part: Part) -> tuple[Chord, ...]:
     """Return the chords of a part sorted by time, then stave, then voice."""
     struck: dict[tuple[int, int, str], list[Note]] = defaultdict(list)

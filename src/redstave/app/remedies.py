@@ -20,9 +20,8 @@ def tried_ways(analysis: Analysis, findings: Sequence[Finding]) -> Ways:
     Only the first few are tried; `redstave try --help-heard` does the same for any line.
     """
     found: list[tuple[int, tuple[str, ...]]] = []
-    for index, finding in enumerate(findings):
-        if finding.slug not in MENDED or len(found) == MOST_FINDINGS:
-            continue
+    covered = [pair for pair in enumerate(findings) if pair[1].slug in MENDED]
+    for index, finding in covered[:MOST_FINDINGS]:
         line = _line(analysis, finding)
         first = min(spot.bar for spot in finding.spots)
         last = max(spot.last_bar for spot in finding.spots)

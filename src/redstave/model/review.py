@@ -39,8 +39,9 @@ class Review:
     ways: tuple[tuple[int, tuple[str, ...]], ...] = ()
 
     def ways_of(self, finding: Finding) -> tuple[str, ...]:
-        """The ways out that were tried for a finding, as sentences."""
-        return next((texts for at, texts in self.ways if self.findings[at] is finding), ())
+        """Return the ways out that were tried for a finding, as sentences."""
+        found = (texts for at, texts in self.ways if self.findings[at] is finding)
+        return next(found, ())
 
     @property
     def faults(self) -> tuple[Finding, ...]:

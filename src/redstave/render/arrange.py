@@ -10,7 +10,7 @@ from typing import NamedTuple
 from redstave.model.finding import Claim
 from redstave.render.view import RemarkView, ReviewView
 
-MOST_SHOWN = 3  # places of one kind set out with excerpt and evidence
+MOST_SHOWN = 2  # places of one kind set out with excerpt and evidence
 
 HEADINGS = (
     (Claim.IMPOSSIBLE, "Impossible as written", "These can be shown from the page alone."),

@@ -37,14 +37,14 @@ LARGEST_RATIO = 20.0  # a larger one is not told as a number
         ),
         Setting(
             "least_confidence",
-            0.6,
+            0.7,
             "share",
             "how sure it must be that the line overpowered is the tune",
             "common-practice",
         ),
         Setting(
             "least_quarters",
-            4.0,
+            6.0,
             "quarter notes",
             "shorter passages are left alone",
             "common-practice",

@@ -50,9 +50,9 @@ class Missing(NamedTuple):
         ),
         Setting(
             "least_step",
-            2.0,
+            3.0,
             "levels",
-            "the last level printed must differ this much from what the others play (p to mf is 2)",
+            "the last level printed must differ this much from what the others play (p to f is 3)",
             "common-practice",
         ),
         Setting(

@@ -13,7 +13,7 @@ from redstave.model.score import Part, Score
 
 @check(
     "swell-without-start-or-goal",
-    Claim.RISK,
+    Claim.QUESTION,
     sources=("bennew", "mwiz", "common-practice"),
     settings=(
         Setting(

@@ -79,11 +79,7 @@ def _others(analysis: Analysis, one: Doubtful) -> int:
     """Return how many lines of other instruments sound when the tone begins."""
     lines = analysis.playing.lines
     mine = lines[one.tone.line].instrument
-    sounding = {
-        tone.line
-        for tone in analysis.playing.tones
-        if tone.start <= one.tone.start < tone.stop and lines[tone.line].instrument != mine
-    }
+    sounding = [at for at in analysis.sounding_at(one.tone.start) if lines[at].instrument != mine]
     return len(sounding)
 
 

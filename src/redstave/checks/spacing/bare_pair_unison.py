@@ -73,7 +73,11 @@ def _passages(
 ) -> Iterator[Finding]:
     if not shared:
         return
-    bare = [tone for tone in shared if _others(analysis, tone, pair) <= limits["most_others"]]
+    bare = [
+        tone
+        for tone in shared
+        if len(analysis.sounding_at(tone.start) - set(pair)) <= limits["most_others"]
+    ]
     if not bare:
         return
     found = [
@@ -90,10 +94,3 @@ def _passages(
             (Evidence("time in bare unison", round(seconds, 1), "s", limits["least_seconds"]),),
             (("instrument", names),),
         )
-
-
-def _others(analysis: Analysis, tone: Tone, pair: tuple[int, int]) -> int:
-    sounding = {
-        other.line for other in analysis.playing.tones if other.start <= tone.start < other.stop
-    }
-    return len(sounding - set(pair))
