@@ -37,7 +37,7 @@ LARGEST_RATIO = 20.0  # a larger one is not told as a number
         ),
         Setting(
             "least_confidence",
-            0.7,
+            0.6,
             "share",
             "how sure it must be that the line overpowered is the tune",
             "common-practice",
