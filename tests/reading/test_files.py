@@ -280,3 +280,15 @@ def test_the_cycle_collector_runs_again_after_reading(data: bytes) -> None:
     with contextlib.suppress(InputError):
         read_bytes(data, "x.xml")
     assert gc.isenabled()
+
+
+def test_many_small_files_leave_nothing_behind() -> None:
+    """Reading a small file again and again does not make the process grow: cycles are collected."""
+    data = xml_of_bars(*[NOTE.format("")] * 20)
+    for _ in range(20):
+        read_bytes(data, "x.xml")
+    gc.collect()
+    before = len(gc.get_objects())
+    for _ in range(200):
+        read_bytes(data, "x.xml")
+    assert len(gc.get_objects()) - before < 20_000

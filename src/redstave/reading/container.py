@@ -1,6 +1,8 @@
 """Unpacks compressed MusicXML (.mxl) in memory, within limits that stop a bomb early."""
 
 import io
+import lzma
+import struct
 import zipfile
 import zlib
 from typing import NamedTuple
@@ -15,6 +17,11 @@ RATIO_LIMIT = 200  # unpacked to packed; real scores stay below 50
 RATIO_FLOOR = 1_000_000  # bytes below which the ratio says nothing
 ENTRY_LIMIT = 1000
 CHUNK = 1 << 20
+# What the library raises for archives that lie about what is in them.
+DAMAGE = (
+    *(zipfile.BadZipFile, zlib.error, lzma.LZMAError, struct.error),
+    *(EOFError, OSError, RuntimeError, NotImplementedError, ValueError, LookupError),
+)
 CONTAINER = "META-INF/container.xml"
 
 
@@ -40,9 +47,10 @@ def unpack(data: bytes, name: str) -> Unpacked:
                 )
             entry, assumption = _score_entry(archive, name)
             return Unpacked(_read(archive, entry, name), assumption)
-    except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, NotImplementedError) as error:
+    except DAMAGE as error:
+        reason = " ".join(str(error).split()).rstrip(".") or type(error).__name__
         raise InputError(
-            f"{name} is a damaged archive ({error}); export it again from the notation program."
+            f"{name} is a damaged archive ({reason}); export it again from the notation program."
         ) from error
 
 

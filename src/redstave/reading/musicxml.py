@@ -19,6 +19,8 @@ from redstave.reading.stream import Read, Stream
 from redstave.reading.tiny import to_musicxml
 from redstave.reading.walk import Walk
 
+LARGE = 1_000_000  # bytes of XML
+
 
 def read(path: Path) -> Score:
     """Read a score: MusicXML, compressed or not, MEI, Humdrum kern, MIDI or a tiny score (.tiny).
@@ -43,7 +45,7 @@ def read_bytes(data: bytes, name: str) -> Score:
     root = find_root(xml, name)
     ticks = ticks_per_quarter(xml)
     digest = hashlib.sha256(data).hexdigest()
-    with collector_paused():
+    with collector_paused(many=len(xml) >= LARGE):
         content = Stream(name, root, ticks, problems).read(xml)
         origin = Origin(name, digest, kind, content.header.said("software"))
         return _score(content, ticks, problems, origin)

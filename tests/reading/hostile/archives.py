@@ -82,6 +82,7 @@ def _refused() -> Iterator[Case]:
     yield refused("archive cut off", whole[: len(whole) // 2], "damaged", MXL)
     yield refused("checksum", _overwritten(whole), "damaged", MXL)
     yield refused("locked", _locked(whole), "damaged", MXL)
+    yield refused("an entry before the file", _before(whole), "damaged", MXL)
     bomb = packed({"score.xml": b"<score-partwise>" + b" " * 80_000_000})
     yield refused("a bomb", bomb, "unpacks to", MXL)
     yield refused("a bomb that says it is small", _lying(bomb), "", MXL)
@@ -97,6 +98,14 @@ def _refused() -> Iterator[Case]:
 def _overwritten(archive: bytes) -> bytes:
     place = archive.index(b"PK\x01\x02") - 40  # in the last entry, the score
     return archive[:place] + bytes([archive[place] ^ 0xFF]) + archive[place + 1 :]
+
+
+def _before(archive: bytes) -> bytes:
+    data = bytearray(archive)
+    end = data.rindex(b"PK\x05\x06")
+    begin = int.from_bytes(data[end + 16 : end + 20], "little")
+    struct.pack_into("<I", data, end + 16, begin + 3000)  # the directory seems to begin later
+    return bytes(data)
 
 
 def _locked(archive: bytes) -> bytes:
