@@ -2,6 +2,7 @@
 
 import time
 from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from redstave.model.score import Score
 from redstave.players import level_at, play
 from redstave.players.dynamics import OPEN, Instruction
 from redstave.players.levels import level_track
+from redstave.players.page import is_played
 from redstave.reading import read, read_bytes
 from redstave.reading.tiny import to_musicxml
 from tests.players.pages import HEADER, page
@@ -157,3 +159,23 @@ def test_no_played_note_is_lost(scores: Path, name: str) -> None:
     assert {note for tone in tones for note in tone.notes} == played
     assert all(tone.stop >= tone.start and tone.stop_s >= tone.start_s >= 0.0 for tone in tones)
     assert all(tone.players >= 1.0 and 1.0 <= tone.level <= 8.0 for tone in tones)
+
+
+@pytest.mark.corpus
+@pytest.mark.parametrize(
+    "name",
+    ["orchestra/Boulanger_Dun_matin_de_printemps.mxl", "shared-staves/Karlowicz_Op.10_2.musicxml"],
+)
+def test_every_tie_joins_two_notes_of_one_tone(scores: Path, name: str) -> None:
+    """What the reader has found to be tied is in one tone, also where bars are too long."""
+    score = read(scores / name)
+    tones = play(score, Forces()).tones
+    joined = {pair for tone in tones for pair in combinations(sorted(tone.notes), 2)}
+    parted = []
+    for part in score.parts:
+        played = {note.id for note in part.notes if is_played(note) and not note.grace}
+        for tie in part.spans_of("tie"):
+            ends = {end.note for end in (tie.start, tie.stop) if end is not None}
+            if len(ends) == 2 and ends <= played and tuple(sorted(ends)) not in joined:
+                parted.append(ends)
+    assert len(parted) <= 12  # a whole section into a part of it, and touches above a stopped note

@@ -159,10 +159,11 @@ def _named_by_instrument(cast: Cast) -> Iterator[Label]:
 
 
 def _segments(later: Sequence[tuple[Given, ...]]) -> Iterator[Given]:
-    """Yield the stretches of a chain over which the same players of a section have it."""
+    """Yield the stretches of a chain over which the same lines of a section have it."""
     first = 0
+    lines = [[one.line for one in given] for given in later]
     for place in range(1, len(later) + 1):
-        if place == len(later) or later[place] != later[first]:
+        if place == len(later) or lines[place] != lines[first]:
             for one in later[first]:
                 yield one._replace(first=first, last=place - 1, continued=first > 0)
             first = place

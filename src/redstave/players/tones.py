@@ -1,9 +1,8 @@
 """From notes to tones: what sounds, where it starts and ends, who plays it and how loud.
 
-Tied notes are one tone: a chain goes on with the note of the same written pitch that begins where
-the last one ended, in any voice or stave of the part, also across bars. A grace note takes nothing
-from its neighbours: it is set GRACE_SECONDS before its main note and has no ticks of its own. Cues
-and hidden notes are left out.
+Tied notes are one tone, in any voice or stave of the part, also across bars: the reader has found
+both ends of each tie. A grace note takes nothing from its neighbours: it is set GRACE_SECONDS
+before its main note and has no ticks of its own. Cues and hidden notes are left out.
 """
 
 from collections import defaultdict
@@ -230,35 +229,22 @@ def chains(score: Score, part: Part, absent: frozenset[str] = frozenset()) -> li
         note for note in part.notes if is_played(note) and not note.grace and note.id not in absent
     ]
     starts = {note.id: score.bars[note.bar].start + note.offset for note in notes}
-    waiting: dict[tuple[int, str, float, int], list[int]] = defaultdict(list)
+    tied_to = {
+        tie.stop.note: tie.start.note for tie in part.spans_of("tie") if tie.start and tie.stop
+    }
     found: list[Chain] = []
+    place_of: dict[str, int] = {}
     for note in sorted(notes, key=lambda one: starts[one.id]):
         start = starts[note.id]
-        stop = start + note.duration
-        place = _partner(found, waiting[_pitch_key(note, start)], note) if note.tie_stop else None
+        place = place_of.get(tied_to.get(note.id, ""))
         if place is None:
             place = len(found)
-            found.append(Chain((note,), start, stop))
+            found.append(Chain((note,), start, start + note.duration))
         else:
             before = found[place]
-            found[place] = Chain((*before.notes, note), before.start, stop)
-        if note.tie_start:
-            waiting[_pitch_key(note, stop)].append(place)
+            found[place] = Chain((*before.notes, note), before.start, start + note.duration)
+        place_of[note.id] = place
     return found
-
-
-def _pitch_key(note: Note, tick: int) -> tuple[int, str, float, int]:
-    return tick, note.step, note.alter, note.octave
-
-
-def _partner(found: list[Chain], places: list[int], note: Note) -> int | None:
-    """Take the chain that goes on in this note: of its own voice if there is a choice."""
-    if not places:
-        return None
-    own = [p for p in places if found[p].notes[0].voice == note.voice]
-    place = (own or places)[0]
-    places.remove(place)
-    return place
 
 
 def graces(part: Part) -> Iterator[tuple[Note, int]]:
