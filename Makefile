@@ -2,13 +2,14 @@
 # Set PYTHON to choose the interpreter (3.11 or newer), JOBS for the number of test processes.
 
 JOBS ?= 2
+FUZZ_SECONDS ?= 60
 BIN := .venv/bin
 RUN_READY := .venv/.ready
 DEV_READY := .venv/.ready-dev
 DOCS_READY := .venv/.ready-docs
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test lint bench corpus-diff evidence pages docs pins clean
+.PHONY: help demo test lint bench fuzz corpus-diff evidence pages docs pins clean
 
 help: ## say what can be made
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -31,6 +32,9 @@ bench: $(DEV_READY) ## measure speed and hit rates, print the tables
 
 corpus-diff: $(DEV_READY) ## BASE=REV: findings that appeared and vanished on real scores since REV
 	$(BIN)/python -m tools.corpus_diff $(or $(BASE),HEAD)
+
+fuzz: $(DEV_READY) ## throw damaged files at the reader for FUZZ_SECONDS (60)
+	$(BIN)/python -m fuzz.reading $(FUZZ_SECONDS)
 
 evidence: $(DEV_READY) ## measure against outside references, write docs/evidence.md
 	$(BIN)/python -m tools.make_evidence

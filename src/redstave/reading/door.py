@@ -1,6 +1,5 @@
 """The other doors: MEI, kern and MIDI become MusicXML, and say what they could not bring along."""
 
-import re
 import subprocess
 import sys
 from typing import NamedTuple
@@ -12,7 +11,8 @@ from redstave.reading.parser import root_name
 MEGABYTES = 1500
 PROCESSOR_S = 60
 WALL_S = 120
-KERN = re.compile(rb"\A(?:\xef\xbb\xbf)?(?:\s*|!![^\r\n]*[\r\n]+)*\*\*[a-z]")
+KERN_HEAD = 100_000  # bytes; comments may stand before the first record
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 LINES_SAID = "Lines and paths lead to the MusicXML made from it, not to the file."
 MIDI_SAID = (
     "The file is MIDI, which holds no page: there are no slurs, marks, words, stems, clefs or "
@@ -30,7 +30,10 @@ class Opened(NamedTuple):
 
 def is_kern(data: bytes) -> bool:
     """Tell by its first record whether a file is Humdrum text."""
-    return KERN.match(data[:100_000]) is not None
+    for line in data[:KERN_HEAD].removeprefix(BYTE_ORDER_MARK).splitlines():
+        if line.strip() and not line.startswith(b"!!"):
+            return line.startswith(b"**")
+    return False
 
 
 def is_midi(data: bytes) -> bool:

@@ -43,6 +43,8 @@ def cases() -> Iterator[Case]:
     )
     yield sound("CDATA", TEXT.replace("P1<", "<![CDATA[Flute & <Oboe>]]><", 1).encode())
     yield sound("comments everywhere", TEXT.replace("><", "><!-- x --><").encode())
+    yield refused("blank lines before nothing", b" \n\t" * 30_000 + b"x", "well-formed")
+    yield refused("comments before nothing", b"!! x\r\r" * 20_000 + b"*", "well-formed")
     yield from _deep()
 
 

@@ -1,0 +1,1 @@
+"""Fuzz targets: damaged files thrown at a room for a bounded time."""
