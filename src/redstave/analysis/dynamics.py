@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from enum import StrEnum
 from typing import NamedTuple
 
+from redstave.analysis.once import once_a_part
 from redstave.analysis.page import tick_of
 from redstave.model.score import Part, Score
 from redstave.players.dynamics import read_levels
@@ -66,11 +67,13 @@ class Swell(NamedTuple):
     stave: int
 
 
+@once_a_part
 def events(score: Score, part: Part) -> tuple[Event, ...]:
     """Return what a part is told about loudness, hairpins left aside, in the order of time."""
     return tuple(event for place in places(score, part) for event in _events(place))
 
 
+@once_a_part
 def swells(score: Score, part: Part) -> tuple[Swell, ...]:
     """Return the hairpins of a part whose two ends are on the page, in the order of time."""
     return tuple(sorted(_swells(score, part)))

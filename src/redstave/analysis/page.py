@@ -110,10 +110,12 @@ class Slurred(NamedTuple):
     chords: tuple[Chord, ...]
 
 
-def slurred(score: Score, part: Part) -> Iterator[Slurred]:
-    """Yield the slurs of a part that begin and end in one voice; open ended ones are problems."""
+@once_a_part
+def slurred(score: Score, part: Part) -> tuple[Slurred, ...]:
+    """Return the slurs of a part that begin and end in one voice; open ended ones are problems."""
     voices = by_voice(chords(score, part))
     starts = {voice: [chord.start for chord in struck] for voice, struck in voices.items()}
+    found: list[Slurred] = []
     for span in part.spans_of("slur"):
         if span.start is None or span.stop is None:
             continue
@@ -123,7 +125,8 @@ def slurred(score: Score, part: Part) -> Iterator[Slurred]:
         first, last = tick_of(score, span.start), tick_of(score, span.stop)
         times = starts.get(voice, [])
         under = slice(bisect_left(times, first), bisect_right(times, last))
-        yield Slurred(span, voices.get(voice, ())[under])
+        found.append(Slurred(span, voices.get(voice, ())[under]))
+    return tuple(found)
 
 
 def spot(part: Part, struck: Iterable[Chord]) -> Spot:

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from redstave.analysis.dynamics import Event, Kind, Swell, events, swells
 from redstave.analysis.entries import Entry, entries
+from redstave.analysis.once import once_a_part
 from redstave.analysis.page import Chord, chords
 from redstave.model.score import Part, Score
 
@@ -56,6 +57,7 @@ class Course(NamedTuple):
         return self.swells[-1].rising
 
 
+@once_a_part
 def courses(score: Score, part: Part) -> tuple[Course, ...]:
     """Return the swells of a part, those that follow each other together.
 

@@ -17,7 +17,7 @@ LOW_BRASS = 0.5  # low brass notes are slow rather than risky: a semitone counts
 
 @check(
     "pitch-in-extreme-zone",
-    Claim.RISK,
+    Claim.QUESTION,
     sources=("handbooks",),
     settings=(
         Setting(

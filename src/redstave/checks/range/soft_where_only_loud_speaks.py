@@ -14,7 +14,7 @@ from redstave.model.line import level_name
 
 @check(
     "soft-where-only-loud-speaks",
-    Claim.RISK,
+    Claim.QUESTION,
     sources=("handbooks",),
     settings=(
         Setting(
