@@ -6,7 +6,7 @@ cues are nobody's to play, and graces have no length of their own: all three are
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from redstave.analysis.once import once_a_part
