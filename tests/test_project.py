@@ -19,7 +19,7 @@ import redstave
 from tools.list_third_party import page
 
 ROOT = Path(__file__).resolve().parents[1]
-CODE = ("src/*.py", "tools/*.py", "benchmarks/*.py")
+CODE = ("src/*.py", "tools/*.py", "benchmarks/*.py", "fuzz/*.py")
 LONGEST_FILE = 400
 LONGEST_FUNCTION = 40
 
@@ -193,7 +193,7 @@ def imported(text: str) -> set[str]:
     ("place", "files"),
     [
         ("src", ("run",)),
-        *((place, ("run", "build", "dev")) for place in ("tests", "tools", "benchmarks")),
+        *((place, ("run", "build", "dev")) for place in ("tests", "tools", "benchmarks", "fuzz")),
     ],
 )
 def test_what_is_imported_is_pinned(place: str, files: tuple[str, ...]) -> None:
@@ -201,7 +201,7 @@ def test_what_is_imported_is_pinned(place: str, files: tuple[str, ...]) -> None:
     owners = packages_distributions()
     pinned = {name for file in files for name in pins(f"{file}.txt")}
     named = {name for _, text in texts(f"{place}/*.py") for name in imported(text)}
-    outside = named - sys.stdlib_module_names - {"redstave", "tests", "tools", "benchmarks"}
+    outside = named - sys.stdlib_module_names - {"redstave", "tests", "tools", "benchmarks", "fuzz"}
     assert outside
     assert {
         name
