@@ -1,8 +1,9 @@
 """How often the checks of page and players speak on scores by masters.
 
 Masters' pages are not faultless (a missing div. is common), but a check that speaks often on them
-would tire a teacher. The limits are ours: half a proved fault, and six risks and six questions in a
-hundred bars for all sixty checks together; each family was held to one of each by itself.
+would tire a teacher. The limits are ours: half a proved fault, six risks and eight questions in a
+hundred bars for all checks of page and players together. The limit of questions was six until
+three checks that masters often trip (pitch in an extreme zone among them) came to ask, not warn.
 The movements were among those looked at while the checks were made: this test keeps the rates from
 rising, and proves nothing about scores not seen.
 """
@@ -20,7 +21,7 @@ from redstave.reading import read
 
 FAMILIES = {"range", "levels", "winds", "strings", "notation"}
 MOVEMENTS = ("Beethoven_Op.67_2", "Brahms_Op.90_3", "Haydn_104_1", "Beach_Op.32_2")
-MOST = {Claim.IMPOSSIBLE: 0.5, Claim.RISK: 6.0, Claim.QUESTION: 6.0}  # in 100 bars, all checks
+MOST = {Claim.IMPOSSIBLE: 0.5, Claim.RISK: 6.0, Claim.QUESTION: 8.0}  # in 100 bars, all checks
 
 
 def of_the_page() -> list[Check]:
