@@ -70,7 +70,11 @@ class LevelTrack(NamedTuple):
 
     def at(self, tick: int) -> InForce:
         """Return the level in force from a tick on, as `level_at`."""
-        return _between(self.points, bisect_right(self.ticks, tick) - 1, tick)
+        index = max(0, bisect_right(self.ticks, tick) - 1)
+        point = self.points[index]
+        if not point.ramp:
+            return InForce(point.level, point.known)
+        return _between(self.points, index, tick)
 
     def before(self, tick: int) -> InForce:
         """Return the level just before a tick, as `level_before`."""

@@ -103,17 +103,17 @@ class _Maker:
         self._strings = tuning().get(cast.line.instrument, ())
         self.open_bars: dict[str, set[int]] = defaultdict(set)
 
-    def tones(self, chain: Chain) -> Iterator[Tone]:
+    def sustained(self, chain: Chain, made: list[Tone]) -> None:
         """Make the tones of a chain of tied notes: one for each line that plays it."""
         if len(chain.notes) == 1:
-            (note,) = chain.notes
-            for given in self._told.assignment.given(note, chain.start):
-                yield self._tone(chain, given, self._clock.begins(chain.start))
+            start_s = self._clock.begins(chain.start)
+            given = self._told.assignment.given(chain.notes[0], chain.start)
+            made.extend([self._tone(chain, one, start_s) for one in given])
             return
         placed = [(note, self._tick(note)) for note in chain.notes]
         for held in self._told.assignment.held(placed):
             part = self._part_of(chain, held)
-            yield self._tone(part, held, self._clock.begins(part.start))
+            made.append(self._tone(part, held, self._clock.begins(part.start)))
 
     def graces(self, note: Note, before: int) -> Iterator[Tone]:
         """Make the tones of a grace note; `before` counts the graces from it to the main note."""
@@ -179,8 +179,8 @@ class _Maker:
 
     def _ids(self, notes: Sequence[Note]) -> tuple[str, ...]:
         """Return the ids of notes, with those that belong to the same harmonic."""
-        if not self._cast.harmonics:
-            return tuple(note.id for note in notes)
+        if len(notes) == 1 and self._bare:
+            return (notes[0].id,)
         found = self._cast.harmonics
         others = (id_ for note in notes if note.id in found for id_ in found[note.id].others)
         return (*(note.id for note in notes), *others)
@@ -192,7 +192,11 @@ class _Maker:
     def _midi(self, note: Note, tick: int, words: TechniquePoint) -> float:
         if note.kind == "unpitched":
             return UNPITCHED_MIDI
-        sounding = note.written_midi + shift_at(self._told.shifts, note.stave, tick)
+        sounding = note.written_midi
+        if self._told.shifts:
+            sounding += shift_at(self._told.shifts, note.stave, tick)
+        if self._bare:
+            return sounding
         harmonic = self._cast.harmonics.get(note.id)
         if harmonic is None:
             return sounding
@@ -213,7 +217,9 @@ def tones_of(score: Score, cast: Cast, told: Told, clock: Clock) -> Made:
     """Return the tones of a part, and the bars in which the page leaves something open."""
     maker = _Maker(score, cast, told, clock)
     absent = absorbed(cast.harmonics)
-    tones = [tone for chain in chains(score, cast.part, absent) for tone in maker.tones(chain)]
+    tones: list[Tone] = []
+    for chain in chains(score, cast.part, absent):
+        maker.sustained(chain, tones)
     tones.extend(
         tone
         for grace in graces(cast.part)
