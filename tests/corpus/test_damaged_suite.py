@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from lxml import etree
 
 from redstave.base.errors import InputError
-from redstave.reading import account_of, read_bytes
+from redstave.reading import read_bytes
 from tests.reading.test_mutation import STEPS, Change, check_promises
 
 pytestmark = pytest.mark.corpus
@@ -29,19 +29,12 @@ def files(scores: Path) -> list[bytes]:
 def test_damaged_files_of_the_suite_end_well(
     files: list[bytes], which: int, steps: list[tuple[Change, int, int, str]]
 ) -> None:
-    """The outcome is a Score that keeps its promises or one line, within two seconds.
-
-    And nothing is lost on the way: what is not in the Score is reported.
-    """
+    """The outcome is a Score that keeps its promises or one line, within two seconds."""
     root = etree.fromstring(files[which % len(files)])
     for change, first, second, value in steps:
         change(root, first, second, value)
     data = etree.tostring(root)
     started = time.process_time()
-    score = None
     with contextlib.suppress(InputError):
-        score = read_bytes(data, "x.xml")
+        check_promises(read_bytes(data, "x.xml"))
     assert time.process_time() - started < 2.0
-    if score is not None:
-        check_promises(score)
-        assert [row for row in account_of(score, data) if row.lost] == []

@@ -245,3 +245,12 @@ def test_thousands_of_open_ends_take_linear_time(kinds: tuple[str, str], element
     score = score_of_bars(first + second)
     assert time.process_time() - started < 10.0
     assert len(score.parts[0].notes) == 20_000
+
+
+def test_a_pitch_may_hold_comments_but_nothing_twice() -> None:
+    """A comment in a pitch is none of our business; a second octave is a problem."""
+    commented = WHOLE.replace("<octave>", "<!-- high --><octave>")
+    score = score_of_bars(commented)
+    assert (score.parts[0].notes[0].octave, score.problems) == (5, ())
+    twice = score_of_bars(WHOLE.replace("</pitch>", "<octave>4</octave></pitch>"))
+    assert (twice.parts[0].notes[0].octave, codes(twice)) == (4, ["repeated-element"])

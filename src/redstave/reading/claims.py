@@ -73,6 +73,7 @@ class Claims:
             for end in (span.start, span.stop):
                 if end is not None:
                     self._end(span, end, bars.find(end.bar, end.path))
+        self.kept.update(bars.holder())
         for bar in bars.elements():
             self.kept.add(bar)
             parent = bar.getparent()
@@ -140,6 +141,12 @@ class _Bars:
             found = self._bar(bar)
             if found is not None:
                 yield found
+
+    def holder(self) -> list[Element]:
+        """Return the element around the bars, if the file goes part by part."""
+        path = self._part.bar_path.rpartition("/")[0]
+        found = self._root.xpath(path) if path and "{bar}" not in path else []
+        return [cast(Element, one) for one in found] if isinstance(found, list) else []
 
     def find(self, bar: int, path: str) -> Element | None:
         found = self._bar(bar)

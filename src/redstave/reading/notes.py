@@ -25,6 +25,7 @@ class Height(NamedTuple):
     octave: int = 0
 
 
+PITCH = frozenset(["step", "alter", "octave"])
 REST = Height("rest")
 UNPITCHED = Height("unpitched")
 
@@ -193,9 +194,12 @@ def _pitch(walk: Walk, element: Element) -> Height:
 
 
 @lru_cache(maxsize=1024)
-def _known_pitch(children: tuple[tuple[str, str | None], ...]) -> Height | None:
+def _known_pitch(children: tuple[tuple[object, str | None], ...]) -> Height | None:
     """Return the pitch that these children name, or None where one of them is damaged."""
-    said = dict(children)
+    elements = [(tag, text) for tag, text in children if isinstance(tag, str)]  # no comments
+    said = dict(elements)
+    if len(said) != len(elements) or not said.keys() <= PITCH:
+        return None
     step, octave = clean(said.get("step")), whole(said.get("octave"))
     alter = decimal(said["alter"]) if "alter" in said else 0.0
     if step not in STEP_SEMITONES or octave is None or not -2 <= octave <= 12:
@@ -215,6 +219,11 @@ def _damaged_pitch(walk: Walk, element: Element, said: dict[str, str | None]) ->
             line_of(element),
         )
         return UNPITCHED
+    alter = decimal(said["alter"]) if "alter" in said else 0.0
+    if alter is not None and abs(alter) <= 4:
+        text = "The pitch holds more than a step, an alteration and an octave; the last was read."
+        walk.problem("repeated-element", text, line_of(element))
+        return Height("pitched", step, alter, octave)
     text = f"The alteration {said.get('alter')!r} is not a number of semitones; 0 was assumed."
     walk.problem("bad-alter", text, line_of(element))
     return Height("pitched", step, 0.0, octave)
