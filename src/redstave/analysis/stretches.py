@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from itertools import groupby
 from typing import NamedTuple
 
 from redstave.model.finding import Spot
@@ -19,10 +20,10 @@ class Stretch(NamedTuple):
 
 def stretches(tones: Iterable[Tone], gap: int) -> Iterator[Stretch]:
     """Yield tones line by line; a rest of more than `gap` ticks parts two stretches."""
-    by_line: dict[int, list[Tone]] = defaultdict(list)
+    of_line: dict[int, list[Tone]] = defaultdict(list)
     for tone in sorted(tones, key=lambda one: (one.start, one.midi)):
-        by_line[tone.line].append(tone)
-    for line, members in by_line.items():
+        of_line[tone.line].append(tone)
+    for line, members in of_line.items():
         together: list[Tone] = []
         for tone in members:
             if together and tone.start - max(one.stop for one in together) > gap:
@@ -44,3 +45,10 @@ def spot_of_tones(score: Score, playing: Playing, tones: Iterable[Tone]) -> Spot
     last = max(score.notes_by_id[note].bar for note in notes)
     part = playing.lines[ordered[0].line].part
     return Spot(first.bar, first.offset, part, first.stave, last, notes)
+
+
+def by_line(found: Iterable[Stretch], least_seconds: float) -> Iterator[list[Stretch]]:
+    """Yield the stretches of at least so many seconds, those of one line together."""
+    long_enough = [stretch for stretch in found if stretch.seconds >= least_seconds]
+    for _, members in groupby(long_enough, key=lambda stretch: stretch.line):
+        yield list(members)

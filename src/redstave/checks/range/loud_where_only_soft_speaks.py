@@ -1,12 +1,11 @@
 """The check `loud-where-only-soft-speaks`."""
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 
 from redstave.analysis import Analysis
 from redstave.analysis.page import note_names
 from redstave.analysis.registers import Doubtful, doubtful
-from redstave.analysis.stretches import Stretch, spot_of_tones, stretches
+from redstave.analysis.stretches import Stretch, by_line, spot_of_tones, stretches
 from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 from redstave.model.line import level_name
@@ -64,13 +63,8 @@ def loud_where_only_soft_speaks(analysis: Analysis, limits: Limits) -> Iterator[
         and _others(analysis, one) >= limits["least_others"]
     ]
     strong = {id(one.tone): one.zone.level for one in found}
-    long_enough = [
-        stretch
-        for stretch in stretches([one.tone for one in found], gap)
-        if stretch.seconds >= limits["least_seconds"]
-    ]
-    for _, members in groupby(long_enough, key=lambda stretch: stretch.line):
-        same = list(members)
+    passages = stretches([one.tone for one in found], gap)
+    for same in by_line(passages, limits["least_seconds"]):
         level = min(strong[id(tone)] for stretch in same for tone in stretch.tones)
         yield _finding(analysis, same, level)
 
