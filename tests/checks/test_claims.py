@@ -13,6 +13,7 @@ key: 0
 tempo: 72 "Adagio"
 pitch: written
 """
+VIOLA = "part Viola | clef=alto\nf"
 
 
 def found(slug: str, music: str) -> tuple[Finding, ...]:
@@ -54,6 +55,14 @@ def test_compass_is_proved_beyond_its_doubt_only(part: str, claim: Claim) -> Non
 def test_missing_division_is_proved_by_what_nobody_can_hold(chords: str, claim: Claim) -> None:
     """An unmarked series is a question as long as it could be played undivided."""
     assert claims("division-not-marked", f"part Viola | clef=alto\nf {chords} |") == [claim]
+
+
+def test_only_what_nobody_can_hold_is_said_to_be_so() -> None:
+    """A double stop that one player could take is asked about without a false reason."""
+    (asked,) = found("division-not-marked", f"{VIOLA} [F4 D5]/4 [G4 E5] [F4 D5] [G4 E5] |")
+    (proved,) = found("division-not-marked", f"{VIOLA} [C3 E3]/4 [D3 F3] [C3 E3] [D3 F3] |")
+    assert "no single player" not in dict(asked.facts)["reason"]
+    assert "no single player" in dict(proved.facts)["reason"]
 
 
 @pytest.mark.parametrize(

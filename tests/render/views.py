@@ -18,6 +18,7 @@ from redstave.render.wording import bar_list, part_list, words_for
 NAMES = ("Flute 1. 2", "Clarinet in B-flat", "Harp", "Violin I")
 FACTS = {
     "notes": "B♭3",
+    "reason": "which no single player can hold",
     "side": "below",
     "limit": "B3",
     "others": "Horn 1 and Horn 2",

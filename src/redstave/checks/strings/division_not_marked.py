@@ -9,6 +9,11 @@ from redstave.analysis.staffing import staffing
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
+REASONS = {
+    Claim.IMPOSSIBLE: "which no single player can hold",
+    Claim.QUESTION: "which one player could hold, or two could share",
+}
+
 
 @check(
     "division-not-marked",
@@ -76,6 +81,9 @@ def _finding(passages: list[Judged], claim: Claim) -> Finding:
             Evidence("chords", sum(len(one.passage.places) for one in passages), "chords"),
             Evidence("unplayable chords", sum(len(one.impossible) for one in passages), "chords"),
         ),
-        (("notes", note_names(note for chord in shown.chords for note in chord.notes)),),
+        (
+            ("notes", note_names(note for chord in shown.chords for note in chord.notes)),
+            ("reason", REASONS[claim]),
+        ),
         claim,
     )
