@@ -35,6 +35,33 @@ get_venv_package() {
     return 1
 }
 
+# What pip cannot bring: Pango draws the PDF of the letter; the tests also want a browser, the
+# tools that read a PDF back, and a database server.
+debian_packages() {
+    case $1 in
+        run) echo libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-noto-core ;;
+        dev) echo chromium poppler-utils postgresql ;;
+    esac
+}
+
+get_debian_packages() {
+    command -v dpkg-query >/dev/null || return 0
+    wanted=
+    for package in $(debian_packages "$1"); do
+        dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q "ok installed" || wanted="$wanted $package"
+    done
+    [ -n "$wanted" ] || return 0
+    if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
+        say "Installing from Debian:$wanted."
+        # shellcheck disable=SC2086
+        if apt-get update -qq >&2 && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $wanted >&2; then
+            return 0
+        fi
+    fi
+    say "Not on this machine:$wanted. Without them some things are left out, and it will be said which."
+    say "On Debian type:  sudo apt-get install$wanted"
+}
+
 if ! [ -x .venv/bin/pip ]; then
     python=$(find_python)
     can_make_venv "$python" || get_venv_package "$python"
@@ -43,6 +70,7 @@ if ! [ -x .venv/bin/pip ]; then
 fi
 
 for group in "$@"; do
+    get_debian_packages "$group"
     say "Installing the packages of requirements/$group.txt (the first time this takes a minute or two)."
     .venv/bin/pip install --quiet --disable-pip-version-check -r "requirements/$group.txt"
     if [ "$group" = build ]; then

@@ -1,0 +1,1 @@
+"""What became of the piano piece: bars, tones, voices and habits beside the original."""

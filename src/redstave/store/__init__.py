@@ -1,0 +1,1 @@
+"""Seasons on disk: entries, remarks, grades, phrases; nothing typed is ever lost."""

@@ -1,0 +1,1 @@
+"""The desk: the local web page where the teacher reads."""
