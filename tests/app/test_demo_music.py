@@ -11,8 +11,16 @@ from lxml import etree
 from redstave.reading.tiny import to_musicxml
 
 NAMES = ("piano", "orchestra")
+SOURCES_ONLY = ("larch", "sorrel", "flint")  # written as MusicXML when the demo is set up
 BARS = 40
 TABLE_ROW = re.compile(r"^\| (\d+) \| ([^|]+) \| ([a-z-]+) \|$", re.M)
+
+
+def page(name: str) -> bytes:
+    """Return the MusicXML of one of the demo's scores."""
+    if name in SOURCES_ONLY:
+        return to_musicxml(demo(f"{name}.tiny").decode("utf-8"))
+    return demo(f"{name}.musicxml")
 
 
 def demo(name: str) -> bytes:
@@ -22,7 +30,7 @@ def demo(name: str) -> bytes:
 
 def parts(name: str) -> Iterator[tuple[str, list[etree._Element]]]:
     """Yield the printed name and the measures of each part of a page."""
-    root = etree.fromstring(demo(f"{name}.musicxml"))
+    root = etree.fromstring(page(name))
     printed = {part.get("id"): part.findtext("part-name") for part in root.iter("score-part")}
     for part in root.findall("part"):
         yield printed[part.get("id")], part.findall("measure")
@@ -49,7 +57,7 @@ def test_page_is_made_from_its_source(name: str) -> None:
     assert to_musicxml(demo(f"{name}.tiny").decode("utf-8")) == demo(f"{name}.musicxml")
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [*NAMES, *SOURCES_ONLY])
 def test_every_bar_of_every_voice_is_full(name: str) -> None:
     """Each of the forty bars of each part holds three quarters in every voice it has."""
     for printed, measures in parts(name):
