@@ -1,8 +1,10 @@
 """Analysis: one frozen object whose parts are computed when a check first reads them."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,9 +31,12 @@ from redstave.analysis.traits import Traits, traits
 from redstave.analysis.tune import Tune, find_tune, strands_of_lines
 from redstave.instruments import Hall, InstrumentBook, default_hall, load
 from redstave.model.line import WORKING_ORCHESTRA, Forces, Playing, Tone
+from redstave.model.match import Pin, VoiceOverride
 from redstave.model.role import RoleOverride
 from redstave.model.score import Score
 from redstave.players import play
+
+Value = TypeVar("Value")
 
 
 @dataclass(frozen=True)
@@ -42,7 +47,8 @@ class Analysis:
     what nobody reads is not computed. `told` is what the players are told where that is not what
     the page says, `earlier` an analysis whose results are taken over where they still hold: it
     saves time and changes nothing. `players_level` is how good the players are taken to be,
-    `overrides` the teacher's word on the role of some lines.
+    `overrides` the teacher's word on the role of some lines. `original` is the set piano piece;
+    `pins` and `voice_overrides` are the teacher's word on its bars and voices.
     """
 
     score: Score
@@ -52,6 +58,12 @@ class Analysis:
     earlier: "Analysis | None" = field(default=None, compare=False, repr=False)
     players_level: PlayersLevel = PlayersLevel.CONSERVATOIRE
     overrides: tuple[RoleOverride, ...] = ()
+    original: Score | None = None
+    pins: tuple[Pin, ...] = ()
+    voice_overrides: tuple[VoiceOverride, ...] = ()
+    _kept: dict[Callable[["Analysis"], object], object] = field(
+        default_factory=dict, init=False, compare=False, repr=False
+    )
 
     def retold(self, playing: Playing) -> "Analysis":
         """Return the analysis of the same page when the players are told something else.
@@ -59,6 +71,12 @@ class Analysis:
         The lines keep their numbers; new ones come after them.
         """
         return replace(self, told=playing, earlier=self)
+
+    def remember(self, work: Callable[["Analysis"], Value]) -> Value:
+        """Return what a function of a higher room makes of this analysis, made only once."""
+        if work not in self._kept:
+            self._kept[work] = work(self)
+        return cast(Value, self._kept[work])
 
     @cached_property
     def book(self) -> InstrumentBook:
@@ -71,7 +89,7 @@ class Analysis:
         return self.told or play(self.score, self.forces, self.book)
 
     @cached_property
-    def _same_notes(self) -> bool:
+    def keeps_notes(self) -> bool:
         """Whether the earlier analysis has the same lines playing the same notes."""
         if self.earlier is None:
             return False
@@ -87,7 +105,7 @@ class Analysis:
     @cached_property
     def slices(self) -> Slices:
         """Time cut into slices in which no tone starts or ends."""
-        if self._same_notes and self.earlier:
+        if self.keeps_notes and self.earlier:
             return self.earlier.slices
         return cut(self.score, self.playing, self.unheard)
 
@@ -99,7 +117,7 @@ class Analysis:
     @cached_property
     def strand(self) -> NDArray[np.int64]:
         """The strand of each row of the slices, numbered through the score."""
-        if self._same_notes and self.earlier:
+        if self.keeps_notes and self.earlier:
             return self.earlier.strand
         tones = self.playing.tones
         doubled, played_by = doubled_tones(tones), hands(tones, self.playing.lines)

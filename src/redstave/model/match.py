@@ -38,10 +38,44 @@ class BarMatch(NamedTuple):
     pinned: bool = False
 
 
+class Pin(NamedTuple):
+    """The teacher's word on a bar: bar `entry` comes from bar `original` (indices).
+
+    `original` is NO_BAR for a bar that comes from nowhere in the original.
+    """
+
+    entry: int
+    original: int
+
+
+class Choice(StrEnum):
+    """Which tones of a stave the teacher means."""
+
+    ALL = "all"
+    HIGHEST = "highest"
+    LOWEST = "lowest"
+
+
+class VoiceOverride(NamedTuple):
+    """The teacher's word on the voices of the original.
+
+    In bars `first` to `last` of the original (indices, both inside) the tones chosen on `stave`
+    (numbered from 1 through the whole original, 0 for all staves) belong to the voice called `name`
+    ("tune", "bass", "inner 1", or a new name). A later word overrules an earlier one.
+    """
+
+    first: int
+    last: int
+    stave: int
+    choice: Choice
+    name: str
+
+
 class SourceTone(NamedTuple):
     """One sounding tone of the piano piece; tied notes are one tone.
 
-    `notes` are the ids of the printed notes, `voice` indexes `Match.voices`.
+    `notes` are the ids of the printed notes, `stave` counts from 1 through the whole original, and
+    `voice` indexes `Match.voices`.
     """
 
     notes: tuple[str, ...]
@@ -105,16 +139,34 @@ class Match:
 
     @cached_property
     def original_of(self) -> dict[int, int]:
-        """The bar of the original for each matched bar of the entry."""
-        return {one.entry: one.original for one in self.bars if NO_BAR not in one[:2]}
+        """The bar of the original for each matched bar of the entry; the first, if several."""
+        return {entry: originals[0] for entry, originals in self.originals_of.items()}
+
+    @cached_property
+    def originals_of(self) -> dict[int, tuple[int, ...]]:
+        """The bars of the original for each matched bar of the entry."""
+        found: dict[int, list[int]] = defaultdict(list)
+        for one in self.bars:
+            if NO_BAR not in one[:2]:
+                found[one.entry].append(one.original)
+        return {entry: tuple(sorted(bars)) for entry, bars in found.items()}
 
     @cached_property
     def entry_bars_of(self) -> dict[int, tuple[int, ...]]:
         """The bars of the entry for each matched bar of the original."""
         found: dict[int, list[int]] = defaultdict(list)
-        for entry, original in self.original_of.items():
-            found[original].append(entry)
+        for one in self.bars:
+            if NO_BAR not in one[:2]:
+                found[one.original].append(one.entry)
         return {original: tuple(sorted(bars)) for original, bars in found.items()}
+
+    @cached_property
+    def sources_of(self) -> dict[int, tuple[Carrier, ...]]:
+        """The carriers of each tone of the entry (index of Playing.tones) that has any source."""
+        found: dict[int, list[Carrier]] = defaultdict(list)
+        for carrier in self.carriers:
+            found[carrier.tone].append(carrier)
+        return {tone: tuple(all_) for tone, all_ in found.items()}
 
     @cached_property
     def carriers_of(self) -> dict[int, tuple[Carrier, ...]]:
