@@ -49,6 +49,14 @@ class Letter:
         ]
         return tuple(sorted(rest, key=_first_bar))
 
+    @property
+    def numbered(self) -> tuple[tuple[int, Remark], ...]:
+        """Every remark under the one number it has in every form of the letter, from 1.
+
+        Strengths come first, then the main points, then the smaller ones.
+        """
+        return tuple(enumerate((*self.strengths, *self.main_points, *self.smaller_points), 1))
+
     def _ordered(self, wanted: Callable[[Remark], bool]) -> tuple[Remark, ...]:
         return tuple(sorted(filter(wanted, self.remarks), key=lambda one: one.order))
 

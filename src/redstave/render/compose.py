@@ -18,6 +18,7 @@ from redstave.render.places import Sounding, requests
 from redstave.render.sources import cited
 from redstave.render.view import (
     Fact,
+    Link,
     RemarkView,
     ReviewView,
     WholePiece,
@@ -29,13 +30,8 @@ MOST_ON_A_THEME = 4  # open questions told in a letter; `redstave facts` tells t
 
 def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
     """Gather the letter of one entry; `date` is printed as it is given."""
-    sounding = _sounding(analysis.score)
-    remarks = tuple(
-        replace(remark, tried=review.ways_of(finding))
-        for remark, finding in zip(
-            _remarks(review.faults, analysis, "remark", sounding), review.faults, strict=True
-        )
-    )
+    sounding = sounding_bars(analysis.score)
+    remarks = _linked(review, _remarks(review.faults, analysis, "remark", sounding))
     earned = _remarks(review.credits, analysis, "credit", sounding)
     checks = {finding.slug for finding in review.findings} & catalogue().keys()
     keys = sorted({key for slug in checks for key in catalogue()[slug].sources})
@@ -54,6 +50,7 @@ def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
         provenance=tuple(_provenance(review.provenance)),
         forces=review.provenance.forces,
         left_out=review.left_out,
+        untried=review.untried,
     )
 
 
@@ -65,6 +62,27 @@ def whole_piece(analysis: Analysis) -> WholePiece:
         letters=rehearsal_letters(score),
         hearing=hearing_rows(analysis),
         levels=level_rows(score, analysis.playing),
+    )
+
+
+def _linked(review: Review, remarks: Sequence[RemarkView]) -> tuple[RemarkView, ...]:
+    """Add to the remarks on the faults their rank, what explains what, and the ways out tried."""
+    view = {id(one): remark for one, remark in zip(review.faults, remarks, strict=True)}
+    ranks = {id(one): rank for rank, one in enumerate(review.by_consequence)}
+
+    def link(other: Finding, why: str = "") -> Link:
+        there = view[id(other)]
+        return Link(there.anchor, there.words.title, there.bars, why)
+
+    return tuple(
+        replace(
+            remark,
+            tried=review.ways_of(finding),
+            rank=ranks[id(finding)],
+            explains=tuple(link(other) for other in review.explained(finding)),
+            explained_by=tuple(link(cause, why) for cause, why in review.explained_by(finding)),
+        )
+        for finding, remark in zip(review.faults, remarks, strict=True)
     )
 
 
@@ -91,12 +109,14 @@ def _remark(finding: Finding, analysis: Analysis, anchor: str, sounding: Soundin
         bars=bar_list(finding.spots, score),
         parts=part_list(finding.spots, score),
         evidence=finding.evidence,
-        requests=requests(finding, score, _beside(finding, analysis), sounding) if shown else (),
+        requests=requests(finding, score, beside_parts(finding, analysis), sounding)
+        if shown
+        else (),
         sources=tuple(source.title for source in cited(check.sources)) if check else (),
     )
 
 
-def _beside(finding: Finding, analysis: Analysis) -> tuple[str, ...]:
+def beside_parts(finding: Finding, analysis: Analysis) -> tuple[str, ...]:
     """Return the parts of the lines a finding names as `others`, in the order of the page."""
     named = re.split(r", | and ", dict(finding.facts).get("others", ""))
     parts = {
@@ -107,7 +127,7 @@ def _beside(finding: Finding, analysis: Analysis) -> tuple[str, ...]:
     return tuple(part.id for part in analysis.score.parts if part.id in parts)
 
 
-def _sounding(score: Score) -> dict[str, frozenset[int]]:
+def sounding_bars(score: Score) -> dict[str, frozenset[int]]:
     """Return the bars (indices) in which each part has anything but rests."""
     return {
         part.id: frozenset(note.bar for note in part.notes if note.kind != "rest")
