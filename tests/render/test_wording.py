@@ -8,8 +8,10 @@ import pytest
 
 from redstave.base.errors import DataError
 from redstave.checks import catalogue
-from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.finding import Claim, Evidence, Finding, Spot
+from redstave.reading import read_bytes
 from redstave.render.wording import (
+    Names,
     Wording,
     bar_list,
     listed,
@@ -139,3 +141,16 @@ def test_numbers_and_units_read_well() -> None:
     assert measured(0.96, "share of time") == "96 % of time"
     assert measured(2.6, "ratio") == "2.6 : 1"
     assert measured("mf", "") == "mf"
+
+
+def test_the_verb_goes_with_the_parts() -> None:
+    """A single name takes the verb in the singular, several players and several names do not."""
+    assert f"{Names('Bass Trombone', False):have|has}" == "has"
+    assert f"{Names('Horn 1. 2', True):have|has}" == "have"
+    spots = [Spot(0, 0, part, 1, 0) for part in ("P1", "P2")]
+    score = read_bytes(
+        b"title: T\nmeter: 4/4\n\npart Tuba\nC2/1 |.\n\npart Oboe 1. 2\nC5/1 |.\n", "two.tiny"
+    )
+    assert not part_list(spots[:1], score).plural
+    assert part_list(spots[1:], score).plural
+    assert part_list(spots, score).plural

@@ -3,7 +3,8 @@
 A template may name, in braces, any fact of the finding and any of its evidence (the quantity's
 name with underscores: "strokes a second" becomes `{strokes_a_second}`, value with unit), and
 always `{bars}`, `{parts}` and `{instrument}`. A name that the finding does not supply is an
-error, never a gap in a sentence.
+error, never a gap in a sentence. `{parts:have|has}` gives the form of a verb that goes with the
+parts: the first for several players, the second for one name in the singular.
 """
 
 import re
@@ -14,12 +15,31 @@ from functools import cache
 from importlib.resources import files
 
 from redstave.base.errors import DataError
+from redstave.instruments import resolve_name
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.score import Score
 
 FOLDER = "wording"
 MOST_BARS = 8  # stretches named before the rest is counted
 MOST_PARTS = 5
+
+
+class Names(str):
+    """Names of parts that know their number: formatted as "have|has" they give the fitting verb."""
+
+    plural: bool
+
+    def __new__(cls, words: str, plural: bool) -> "Names":
+        """Keep the words and whether a verb after them stands in the plural."""
+        names = super().__new__(cls, words)
+        names.plural = plural
+        return names
+
+    def __format__(self, form: str) -> str:
+        many, bar, one = form.partition("|")
+        if not bar:
+            return super().__format__(form)
+        return many if self.plural else one
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +104,19 @@ def bar_list(spots: Iterable[Spot], score: Score) -> str:
     return f"{'bar' if single else 'bars'} {listed(names, MOST_BARS)}"
 
 
-def part_list(spots: Iterable[Spot], score: Score) -> str:
+def part_list(spots: Iterable[Spot], score: Score) -> Names:
     """Return the names of the parts concerned, in the order of the page."""
     concerned = {spot.part for spot in spots}
     names = [part.name or part.id for part in score.parts if part.id in concerned]
-    return listed(list(dict.fromkeys(names)), MOST_PARTS)
+    different = list(dict.fromkeys(names))
+    plural = len(different) > 1 or any(map(_several, different))
+    return Names(listed(different, MOST_PARTS), plural)
+
+
+def _several(name: str) -> bool:
+    """Tell whether a printed name stands for several players in so many words: "Horn 1. 2"."""
+    naming = resolve_name(name)
+    return naming.plural or naming.players > 1
 
 
 def bar_name(index: int, score: Score) -> str:
