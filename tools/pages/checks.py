@@ -1,5 +1,6 @@
 """The pages of the checks: what each looks for, in its own words, and the examples that test it."""
 
+import re
 import textwrap
 from importlib import resources
 from pathlib import Path
@@ -139,6 +140,10 @@ def _settings(check: Check) -> str:
     return f"## Settings\n\n{table(head, rows)}"
 
 
+#: The place of a verb that goes with the parts; the page shows the form for several players.
+VERB = re.compile(r"\{parts:([A-Za-z ]+)\|[A-Za-z ]+\}")
+
+
 def _speaks(check: Check) -> str:
     words = wordings()[check.slug]
     said = {
@@ -147,7 +152,7 @@ def _speaks(check: Check) -> str:
         "Why": words.why,
         "A way out": words.way_out,
     }
-    lines = [f"*{name}.* {text}" for name, text in said.items()]
+    lines = [f"*{name}.* {VERB.sub(lambda verb: verb[1], text)}" for name, text in said.items()]
     note = "In braces stands what is filled in from the score."
     return "\n\n".join(["## What it says", note, *lines])
 
