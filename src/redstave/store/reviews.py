@@ -1,0 +1,129 @@
+"""Reviews, which only grow: a moved threshold or a newer Redstave makes another one."""
+
+import json
+from dataclasses import asdict
+from hashlib import sha256
+from typing import Any
+
+from sqlalchemy import Connection, Row, insert, select
+
+from redstave.model.finding import Claim
+from redstave.model.remark import finding_key
+from redstave.model.review import Review
+from redstave.model.season import KeptReview
+from redstave.store import tables as t
+from redstave.store.codec import from_text, to_text
+from redstave.store.entries import entry_id
+from redstave.store.season import Season
+
+
+def add_review(season: Season, code: str, number: int, review: Review) -> int:
+    """Keep the review of a version of an entry and return its number.
+
+    The same provenance gives the same review: where it is there already, that one's number.
+    """
+    with season.writing() as db:
+        of = entry_id(season, db, code)
+        provenance = provenance_key(review)
+        same = select(t.review.c.id).where(
+            t.review.c.entry_id == of,
+            t.review.c.number == number,
+            t.review.c.provenance == provenance,
+        )
+        found = db.execute(same).scalar()
+        return int(found) if found is not None else _added(season, db, of, number, review)
+
+
+def newest_review(season: Season, code: str, number: int | None = None) -> KeptReview | None:
+    """Return the last review of an entry's newest (or given) version, None where there is none."""
+    with season.reading() as db:
+        of = entry_id(season, db, code)
+        wanted = number or _newest_version(db, of)
+        query = (
+            select(t.review, t.entry.c.code)
+            .join(t.entry, t.entry.c.id == t.review.c.entry_id)
+            .where(t.review.c.entry_id == of, t.review.c.number == wanted)
+            .order_by(t.review.c.id.desc())
+        )
+        row = db.execute(query.limit(1)).first()
+    return _kept(row) if row else None
+
+
+def read_reviews(season: Season, code: str) -> tuple[KeptReview, ...]:
+    """Return every review of an entry, oldest first."""
+    with season.reading() as db:
+        query = (
+            select(t.review, t.entry.c.code)
+            .join(t.entry, t.entry.c.id == t.review.c.entry_id)
+            .where(t.review.c.entry_id == entry_id(season, db, code))
+            .order_by(t.review.c.id)
+        )
+        return tuple(_kept(row) for row in db.execute(query))
+
+
+def has_review(season: Season, code: str, number: int, provenance: str) -> bool:
+    """Tell whether a review of this provenance (`provenance_key`) is kept."""
+    with season.reading() as db:
+        query = select(t.review.c.id).where(
+            t.review.c.entry_id == entry_id(season, db, code),
+            t.review.c.number == number,
+            t.review.c.provenance == provenance,
+        )
+        return db.execute(query).first() is not None
+
+
+def provenance_key(review: Review) -> str:
+    """Return a name for what a review rests on."""
+    text = json.dumps(asdict(review.provenance), sort_keys=True, ensure_ascii=False)
+    return sha256(text.encode()).hexdigest()
+
+
+def _added(season: Season, db: Connection, of: int, number: int, review: Review) -> int:
+    made: int = db.execute(
+        insert(t.review)
+        .values(
+            entry_id=of,
+            number=number,
+            provenance=provenance_key(review),
+            redstave=review.provenance.redstave,
+            data_edition=review.provenance.data_edition,
+            settings=json.dumps(review.provenance.settings),
+            at=season.now(),
+            body=to_text(review),
+        )
+        .returning(t.review.c.id)
+    ).scalar_one()
+    if review.findings:
+        db.execute(insert(t.finding), [_finding_row(made, at, review) for at in _places(review)])
+    return made
+
+
+def _places(review: Review) -> range:
+    return range(len(review.findings))
+
+
+def _finding_row(review_id: int, position: int, review: Review) -> dict[str, Any]:
+    finding = review.findings[position]
+    return {
+        "review_id": review_id,
+        "position": position,
+        "key": finding_key(finding),
+        "slug": finding.slug,
+        "claim": str(finding.claim or Claim.RISK),
+        "first_bar": min((spot.bar for spot in finding.spots), default=-1),
+        "last_bar": max((spot.last_bar for spot in finding.spots), default=-1),
+        "places": len(finding.spots),
+    }
+
+
+def _newest_version(db: Connection, of: int) -> int:
+    query = (
+        select(t.version.c.number)
+        .where(t.version.c.entry_id == of)
+        .order_by(t.version.c.number.desc())
+    )
+    return int(db.execute(query.limit(1)).scalar_one())
+
+
+def _kept(row: Row[Any]) -> KeptReview:
+    return KeptReview(row.id, row.code, row.number, row.at, from_text(Review, row.body))
