@@ -48,7 +48,8 @@ class Analysis:
     the page says, `earlier` an analysis whose results are taken over where they still hold: it
     saves time and changes nothing. `players_level` is how good the players are taken to be,
     `overrides` the teacher's word on the role of some lines. `original` is the set piano piece;
-    `pins` and `voice_overrides` are the teacher's word on its bars and voices.
+    `pins` and `voice_overrides` are the teacher's word on its bars and voices, `cuts` on where
+    sections begin (bars of the entry, as indices); where there are any, nothing else cuts.
     """
 
     score: Score
@@ -61,6 +62,7 @@ class Analysis:
     original: Score | None = None
     pins: tuple[Pin, ...] = ()
     voice_overrides: tuple[VoiceOverride, ...] = ()
+    cuts: tuple[int, ...] = ()
     _kept: dict[Callable[["Analysis"], object], object] = field(
         default_factory=dict, init=False, compare=False, repr=False
     )

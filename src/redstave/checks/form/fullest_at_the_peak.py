@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from redstave.analysis import Analysis
+from redstave.analysis.form import bar_levels
 from redstave.analysis.sections import sounding_share
 from redstave.analysis.spots import bars_spot
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
@@ -52,7 +53,7 @@ def fullest_at_the_peak(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         raise CannotJudge("no instrument that plays in this score is known")
     share = sounding_share(analysis.slices, analysis.playing, len(analysis.score.bars))
     lines = share.sum(axis=1)
-    loudness = _levels(analysis)
+    loudness = bar_levels(analysis)
     peak = int(loudness.argmax())
     full = lines >= 0.9 * lines.max()
     if loudness[peak] <= np.median(loudness[lines > 0]) + 1.0:
@@ -70,17 +71,6 @@ def fullest_at_the_peak(analysis: Analysis, limits: Limits) -> Iterator[Finding]
             ),
         )
         yield Finding("fullest-at-the-peak", (bars_spot(analysis, first, last),), evidence)
-
-
-def _levels(analysis: Analysis) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    """Return the mean written level of each bar, weighted by time; 0 where nobody plays."""
-    slices, tones = analysis.slices, analysis.playing.tones
-    level = np.array([(tone.level + tone.level_stop) / 2 for tone in tones])[slices.row_tone]
-    bar, count = slices.bar[slices.row_slice], len(analysis.score.bars)
-    seconds = np.bincount(bar, slices.row_seconds, minlength=count)
-    summed = np.bincount(bar, level * slices.row_seconds, minlength=count)
-    found: np.ndarray[tuple[int], np.dtype[np.float64]] = summed / np.maximum(seconds, 1e-9)
-    return found
 
 
 def _run(flags: np.ndarray[tuple[int], np.dtype[np.bool_]], at: int) -> tuple[int, int]:

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from redstave.analysis import Analysis
-from redstave.analysis.sections import Section, colours, sections, sounding_share
+from redstave.analysis.sections import Section
 from redstave.analysis.spots import bars_spot
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
+from redstave.original.form import form_of, sections_of
 
 
 @check(
@@ -34,9 +35,10 @@ def sections_contrast(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         A listener hears form through colour: a new section that sounds new is understood at once.
 
     How it is computed
-        The page is cut at rehearsal letters, double bars and changes of key. For each section the
-        share of time in which each instrument sounds is a vector; the distance of two neighbours is
-        one minus the cosine between them.
+        The page is cut at rehearsal letters, double bars, new keys and new tempi, and where the
+        piano original is known, also where its music returns. For each section the share of time in
+        which each instrument sounds is a vector; the distance of two neighbours is one minus the
+        cosine between them.
 
     Limits
         Only who plays is compared, not how: a change of register, articulation or level alone is
@@ -46,17 +48,16 @@ def sections_contrast(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         Contrast between successive blocks as what makes a boundary: McAdams, Goodchild and Soden
         2022. The measure and its limit are ours (common practice, no source).
     """
-    found = sections(analysis.score)
-    if len(found) < 2:
-        raise CannotJudge("the page marks no sections (rehearsal letters, double bars, new keys)")
+    if len(sections_of(analysis)) < 2:
+        raise CannotJudge(
+            "the page marks no sections (rehearsal letters, double bars, new keys or tempi)"
+        )
     if analysis.slices.start.size == 0:
         raise CannotJudge("no instrument that plays in this score is known")
-    share = sounding_share(analysis.slices, analysis.playing, len(analysis.score.bars))
-    colour = colours(share, found, analysis.playing)
-    for (at, before), (_, here) in pairwise(enumerate(found)):
-        distance = 1.0 - float(colour[at] @ colour[at + 1])
-        if distance >= limits["least_distance"]:
-            yield _finding(analysis, before, here, distance, limits)
+    found = form_of(analysis)
+    for turn, (before, here) in zip(found.turns, pairwise(found.sections), strict=True):
+        if turn.distance >= limits["least_distance"]:
+            yield _finding(analysis, before.section, here.section, turn.distance, limits)
 
 
 def _finding(
