@@ -29,11 +29,15 @@ _SYSTEM_WIDE = ("rehearsal", "metronome", "segno", "coda")
 
 
 class Passage(NamedTuple):
-    """Bars `first` to `last` (indices, both included) of the parts named, in any order."""
+    """Bars `first` to `last` (indices, both included) of the parts named, in any order.
+
+    `short` sets abbreviations before the staves, as on every system but the first.
+    """
 
     first: int
     last: int
     parts: tuple[str, ...]
+    short: bool = False
 
 
 class Cut(NamedTuple):
@@ -49,7 +53,7 @@ def cut(page: Page, passage: Passage) -> Cut:
     start = max(0, passage.first - MARGIN)
     stop = min(page.bar_count - 1, passage.last + MARGIN)
     score = etree.Element("score-partwise", version="4.0")
-    score.append(_listing(page, kept))
+    score.append(_listing(page, kept, passage.short))
     for part in kept:
         bars = _bars(part, start, stop)
         _write_levels(part, passage.first, bars[passage.first - start :])
@@ -60,9 +64,12 @@ def cut(page: Page, passage: Passage) -> Cut:
     return Cut(etree.tostring(score, encoding="unicode"), show)
 
 
-def label(part: PagePart) -> str:
-    """Return what stands before the stave: the name, or the abbreviation of a long name."""
-    if len(part.name) <= LONGEST_LABEL:
+def label(part: PagePart, short: bool = False) -> str:
+    """Return what stands before the stave: the name, or the abbreviation (always for a long name).
+
+    A part without an abbreviation keeps its name, cut where it is too long.
+    """
+    if len(part.name) <= LONGEST_LABEL and not (short and part.abbreviation):
         return part.name
     if part.abbreviation:
         return part.abbreviation
@@ -86,14 +93,14 @@ def positions(bar: Element) -> Iterator[tuple[Fraction, Element]]:
             now += length if child.tag == "note" else 0
 
 
-def _listing(page: Page, kept: Sequence[PagePart]) -> Element:
+def _listing(page: Page, kept: Sequence[PagePart], short: bool) -> Element:
     """Return the part list of the passage: kept parts, and groups that still hold two of them."""
     wanted = {part.id: part for part in kept}
     listing = etree.Element("part-list")
     open_groups: dict[str, Element] = {}
     for child in page.listing:
         if child.tag == "score-part" and child.get("id") in wanted:
-            listing.append(_heading(wanted[str(child.get("id"))]))
+            listing.append(_heading(wanted[str(child.get("id"))], short))
         elif child.tag == "part-group" and child.get("type") == "start":
             open_groups[str(child.get("number", "1"))] = _group(child)
             listing.append(open_groups[str(child.get("number", "1"))])
@@ -104,10 +111,10 @@ def _listing(page: Page, kept: Sequence[PagePart]) -> Element:
     return listing
 
 
-def _heading(part: PagePart) -> Element:
+def _heading(part: PagePart, short: bool) -> Element:
     heading = etree.Element("score-part", id=part.id)
-    etree.SubElement(heading, "part-name").text = label(part)
-    etree.SubElement(heading, "part-abbreviation").text = label(part)
+    etree.SubElement(heading, "part-name").text = label(part, short)
+    etree.SubElement(heading, "part-abbreviation").text = label(part, short)
     return heading
 
 

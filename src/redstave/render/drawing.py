@@ -147,4 +147,5 @@ def _stave_box(group: Element) -> tuple[float, float, float, float] | None:
     ]
     if not lines:
         return None
-    return lines[0][0], lines[0][1], lines[0][2], lines[-1][3]
+    whole = [line for line in lines if (line[0], line[2]) == (lines[0][0], lines[0][2])]
+    return whole[0][0], whole[0][1], whole[0][2], whole[-1][3]  # the rest are ledger lines

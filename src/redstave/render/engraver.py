@@ -11,7 +11,7 @@ import selectors
 import subprocess
 import sys
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.util import find_spec
@@ -48,11 +48,17 @@ PASSAGE: dict[str, Any] = {
 
 
 class Job(NamedTuple):
-    """One page to engrave: MusicXML or MEI text, and the bars to show ("4-7", "" for all)."""
+    """One page to engrave: MusicXML or MEI text, and the bars to show ("4-7", "" for all).
+
+    `fitted` is the width of a page that one system is to fill from edge to edge, in tenths of the
+    page's coordinates; bars that do not fit get a wider page. 0 leaves the passage as wide as it
+    comes out.
+    """
 
     text: str
     bars: str = ""
     options: tuple[tuple[str, Any], ...] = ()
+    fitted: int = 0
 
 
 class Engraving(NamedTuple):
@@ -130,26 +136,55 @@ class _Child:
         return None
 
 
+class Engraver:
+    """A child kept for one job after another; one that died is replaced at the next job.
+
+    Not to be shared between threads. Used as a context, or closed by hand.
+    """
+
+    def __init__(self, patience: Patience | None = None) -> None:
+        self._patience = patience or Patience()
+        self._child: _Child | None = None
+        self._jobs = 0
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def engrave(self, job: Job) -> Engraving:
+        """Engrave one job; a failed one carries a sentence instead of an SVG."""
+        if self._child is None:
+            self._child = _Child(self._patience).__enter__()
+        self._jobs += 1
+        reply = self._child.ask(_message(self._jobs, job))
+        if reply is None:
+            self.close()
+        return _engraving(reply)
+
+    def close(self) -> None:
+        """Stop the child, if there is one."""
+        if self._child is not None:
+            self._child.__exit__(None, None, None)
+            self._child = None
+
+
 def engrave(jobs: Iterable[Job], patience: Patience | None = None) -> tuple[Engraving, ...]:
     """Engrave every job, in order; a failed job carries a sentence instead of an SVG."""
-    return tuple(_answers(list(jobs), patience or Patience()))
-
-
-def _answers(jobs: list[Job], patience: Patience) -> Iterator[Engraving]:
-    waiting = list(enumerate(jobs))
-    while waiting:
-        with _Child(patience) as child:
-            while waiting:
-                index, job = waiting.pop(0)
-                reply = child.ask(_message(index, job))
-                yield _engraving(reply)
-                if reply is None:
-                    break
+    with Engraver(patience) as engraver:
+        return tuple(engraver.engrave(job) for job in jobs)
 
 
 def _message(index: int, job: Job) -> dict[str, Any]:
     options = PASSAGE | dict(job.options)
-    return {"id": index, "text": job.text, "bars": job.bars, "options": options}
+    return {
+        "id": index,
+        "text": job.text,
+        "bars": job.bars,
+        "options": options,
+        "fitted": job.fitted,
+    }
 
 
 def _engraving(reply: dict[str, Any] | None) -> Engraving:

@@ -15,6 +15,13 @@ import resource
 import sys
 from typing import Any, TextIO
 
+FILLED: dict[str, Any] = {
+    "breaks": "auto",
+    "adjustPageWidth": False,
+    "minLastJustification": 0.0,
+}
+TRIES, WIDER = 4, 1.2
+
 
 def limit_memory(megabytes: int) -> None:
     """Refuse to grow beyond `megabytes` of address space."""
@@ -39,13 +46,36 @@ def answer(job: dict[str, Any]) -> dict[str, Any]:
     toolkit.setOptions(job["options"])
     if not toolkit.loadData(job["text"]):
         return {"id": job["id"], "error": "the page could not be loaded"}
-    if job.get("bars"):
-        toolkit.select({"measureRange": job["bars"]})
-        toolkit.redoLayout()
-    svg = toolkit.renderToSVG(1)
+    svg = fitted(toolkit, job) if job.get("fitted") else shown(toolkit, job)
     if 'class="measure"' not in svg:
         return {"id": job["id"], "error": "there is no bar in it"}
     return {"id": job["id"], "svg": svg}
+
+
+def shown(toolkit: Any, job: dict[str, Any]) -> str:
+    """Return the bars asked for as wide as they come out."""
+    if job.get("bars"):
+        toolkit.select({"measureRange": job["bars"]})
+        toolkit.redoLayout()
+    return str(toolkit.renderToSVG(1))
+
+
+def fitted(toolkit: Any, job: dict[str, Any]) -> str:
+    """Return the bars asked for as one system that fills a page of the width asked for.
+
+    The engraver breaks bars that do not fit into two systems: the page is then made wider.
+    """
+    width = int(job["fitted"])
+    for _ in range(TRIES):
+        toolkit.setOptions(FILLED | {"pageWidth": width})
+        toolkit.select({"measureRange": job["bars"]})
+        toolkit.redoLayout()
+        svg = str(toolkit.renderToSVG(1))
+        if svg.count('class="system"') == 1 and toolkit.getPageCount() == 1:
+            return svg
+        width = round(width * WIDER)
+    toolkit.setOptions({"breaks": "none", "adjustPageWidth": True})
+    return shown(toolkit, job)
 
 
 def private_output() -> TextIO:
