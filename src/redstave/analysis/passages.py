@@ -95,3 +95,28 @@ def by_strand(hearing: Hearing, found: Iterable[Passage]) -> list[list[Passage]]
         else:
             groups.append((strands, [passage]))
     return [members for _, members in groups]
+
+
+def at_once(found: Iterable[Passage]) -> list[list[Passage]]:
+    """Return passages in order of time, those that sound for most of their time together as one.
+
+    Lines that stand together so in several places are told once, with all their places.
+    """
+    groups: list[list[Passage]] = []
+    for passage in sorted(found, key=lambda one: (one.start, one.line)):
+        near = (group for group in reversed(groups) if _overlaps(group[0], passage))
+        group = next(near, None)
+        if group is None:
+            groups.append([passage])
+        else:
+            group.append(passage)
+    by_lines: dict[frozenset[int], list[Passage]] = {}
+    for group in groups:
+        by_lines.setdefault(frozenset(one.line for one in group), []).extend(group)
+    return list(by_lines.values())
+
+
+def _overlaps(one: Passage, other: Passage) -> bool:
+    """Tell whether two passages share more than half of the shorter one's time."""
+    shared = min(one.stop, other.stop) - max(one.start, other.start)
+    return 2 * shared > min(one.stop - one.start, other.stop - other.start)

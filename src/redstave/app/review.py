@@ -5,16 +5,15 @@ from dataclasses import replace
 
 import redstave
 from redstave.analysis import Analysis
-from redstave.app.remedies import tried_ways
+from redstave.app.remedies import with_ways
 from redstave.app.settings import NO_SETTINGS, Settings
 from redstave.app.steps import Tell, quiet
 from redstave.base.errors import InputError
 from redstave.checks import catalogue, run_checks
 from redstave.checks.registry import Check, Limits
-from redstave.model.finding import Claim
+from redstave.model.finding import SEVERITY, Claim, Explains
 from redstave.model.review import Provenance, Review
 
-SEVERITY = {Claim.CREDIT: 0, Claim.QUESTION: 1, Claim.RISK: 2, Claim.IMPOSSIBLE: 3}
 NO_CHANGES: Mapping[str, Limits] = {}
 
 
@@ -64,34 +63,38 @@ def review(
         checks=tuple(check.slug for check in checks),
     )
     title = analysis.score.title
-    return Review(
+    done = Review(
         entry,
         title,
         provenance,
         outcome.findings,
         outcome.not_assessed,
         outcome.silent,
-        ways=tried_ways(analysis, outcome.findings),
+        explains=outcome.explains,
     )
+    tell("ways out")
+    return with_ways(analysis, done)
 
 
 def shortened(done: Review, most: int | None) -> Review:
     """Return a review with the gravest faults only, at most `most`, and a count of the rest.
 
-    Graver claims come first, then faults in more places; the order of place is kept.
+    What is kept goes by consequence (see Review); the order of place is kept.
     """
     if most is None or len(done.faults) <= most:
         return done
-    ranked = sorted(
-        done.faults, key=lambda one: (-SEVERITY[one.claim or Claim.RISK], -len(one.spots))
-    )
-    kept = {id(one) for one in (*ranked[:most], *done.credits)}
+    kept = {id(one) for one in (*done.by_consequence[:most], *done.credits)}
     places = [at for at, one in enumerate(done.findings) if id(one) in kept]
     return replace(
         done,
         findings=tuple(done.findings[at] for at in places),
         left_out=len(done.faults) - most,
         ways=tuple((places.index(at), texts) for at, texts in done.ways if at in places),
+        explains=tuple(
+            Explains(places.index(one.cause), places.index(one.other), one.why)
+            for one in done.explains
+            if one.cause in places and one.other in places
+        ),
     )
 
 

@@ -7,6 +7,7 @@ from redstave.analysis import Analysis
 from redstave.app.hear import printed
 from redstave.checks import catalogue
 from redstave.model.finding import Claim, Evidence, Finding, Spot
+from redstave.model.remark import finding_key
 from redstave.model.review import Review
 from redstave.model.score import Score
 from redstave.render.wording import sentence, words_for
@@ -20,12 +21,25 @@ def review_json(review: Review, analysis: Analysis) -> Json:
         "entry": review.entry,
         "title": review.title,
         "provenance": asdict(review.provenance),
-        "findings": [
-            {**_finding(one, analysis.score), "tried": list(review.ways_of(one))}
-            for one in review.faults
-        ],
+        "findings": [_fault(review, one, analysis.score) for one in review.faults],
+        "untried": review.untried,
         "credits": [_finding(one, analysis.score) for one in review.credits],
         "not_assessed": [missing._asdict() for missing in review.not_assessed],
+    }
+
+
+def _fault(review: Review, finding: Finding, score: Score) -> Json:
+    """Return a fault with its rank and what it explains; others are named by their keys."""
+    return {
+        **_finding(finding, score),
+        "key": finding_key(finding),
+        "rank": 1 + next(at for at, one in enumerate(review.by_consequence) if one is finding),
+        "explains": [finding_key(other) for other in review.explained(finding)],
+        "explained_by": [
+            {"key": finding_key(cause), "because": why}
+            for cause, why in review.explained_by(finding)
+        ],
+        "tried": list(review.ways_of(finding)),
     }
 
 

@@ -4,19 +4,24 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 
 from redstave.analysis import Analysis
+from redstave.checks.explaining import explained
 from redstave.checks.registry import CannotJudge, Check, Limits
-from redstave.model.finding import Finding, NotAssessed
+from redstave.model.finding import Explains, Finding, NotAssessed
 
 NO_LIMITS: Mapping[str, Limits] = {}
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What a run of the catalogue gave: findings in order of place, and what was not assessed."""
+    """What a run of the catalogue gave: findings in order of place, and what was not assessed.
+
+    `explains` tells which of the findings explain which others.
+    """
 
     findings: tuple[Finding, ...]
     not_assessed: tuple[NotAssessed, ...]
     silent: tuple[str, ...]
+    explains: tuple[Explains, ...] = ()
 
 
 def run_checks(
@@ -43,13 +48,18 @@ def run_checks(
             silent.append(check.slug)
     order = {part.id: index for index, part in enumerate(analysis.score.parts)}
     findings.sort(key=lambda finding: _place(finding, order))
-    return Outcome(tuple(findings), tuple(missing), tuple(silent))
+    explains = explained(analysis, findings)
+    return Outcome(tuple(findings), tuple(missing), tuple(silent), explains)
 
 
 def _judge(check: Check, analysis: Analysis, limits: Limits) -> list[Finding] | NotAssessed:
     try:
         return [
-            replace(finding, claim=finding.claim or check.claim)
+            replace(
+                finding,
+                claim=finding.claim or check.claim,
+                spots=tuple(dict.fromkeys(finding.spots)),  # lines that read the same notes
+            )
             for finding in check.judge(analysis, limits)
         ]
     except CannotJudge as reason:

@@ -1,5 +1,6 @@
 """`redstave review`: the main job, from a score file to a written review."""
 
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -85,8 +86,15 @@ def print_summary(console: Console, data: dict[str, Any]) -> None:
     """Print a review to be read in the terminal: what works first, then the faults by kind."""
     console.print(f"[bold]{data['title'] or data['entry']}[/]", highlight=False)
     _section(console, "What works", data["credits"])
+    faults = sorted(data["findings"], key=lambda one: int(one["rank"]))
     for kind, heading in HEADINGS.items():
-        _section(console, heading, [one for one in data["findings"] if one["kind"] == kind])
+        _section(console, heading, [one for one in faults if one["kind"] == kind], faults)
+    if data["untried"]:
+        console.print(
+            f"\nFor {data['untried']} more covered lines no way out was tried, to save time: "
+            "redstave try --help-heard does it for any line.",
+            highlight=False,
+        )
     if data["not_assessed"]:
         console.print("\n[bold]Not assessed[/]")
         for missing in data["not_assessed"]:
@@ -96,11 +104,37 @@ def print_summary(console: Console, data: dict[str, Any]) -> None:
     console.print("\nPredictions are estimates: the ear and the rehearsal decide.")
 
 
-def _section(console: Console, heading: str, findings: list[dict[str, Any]]) -> None:
+def _section(
+    console: Console,
+    heading: str,
+    findings: list[dict[str, Any]],
+    others: Sequence[dict[str, Any]] = (),
+) -> None:
+    """Print some findings; `others` are all that they may explain or be explained by."""
     if not findings:
         return
+    by_key = {one["key"]: one for one in others}
     console.print(f"\n[bold]{heading} ({len(findings)})[/]", highlight=False)
     for finding in findings:
         console.print(f"  {finding['text']}", highlight=False, markup=False)
-        for way in finding.get("tried", []):
-            console.print(f"    Tried: {way}", highlight=False, markup=False)
+        for line in (
+            *_links(finding, by_key),
+            *(f"Tried: {way}" for way in finding.get("tried", [])),
+        ):
+            console.print(f"    {line}", highlight=False, markup=False)
+
+
+def _links(finding: dict[str, Any], by_key: dict[str, dict[str, Any]]) -> Iterator[str]:
+    """Yield what a finding explains, and what explains it, in words."""
+    explained = [by_key[key] for key in finding.get("explains", [])]
+    if explained:
+        yield f"This explains: {'; '.join(_told(one) for one in explained)}"
+    for cause in finding.get("explained_by", []):
+        yield f"Explained by: {_told(by_key[cause['key']])}, because {cause['because']}"
+
+
+def _told(finding: dict[str, Any]) -> str:
+    """Return a finding in few words: "tune-covered at bar 5"."""
+    place = finding["places"][0]
+    more = len(finding["places"]) - 1
+    return f"{finding['slug']} at bar {place['bar']}" + (f" and {more} more" if more else "")

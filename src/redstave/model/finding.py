@@ -14,6 +14,10 @@ class Claim(StrEnum):
     CREDIT = "credit"  # something earned
 
 
+#: How grave a claim is.
+SEVERITY = {Claim.CREDIT: 0, Claim.QUESTION: 1, Claim.RISK: 2, Claim.IMPOSSIBLE: 3}
+
+
 class Evidence(NamedTuple):
     """One measured quantity with its unit and, where there is one, the limit it was held to."""
 
@@ -52,6 +56,17 @@ class Finding:
     facts: tuple[tuple[str, str], ...] = ()
     claim: Claim | None = None
     context: tuple[str, ...] = ()
+
+
+class Explains(NamedTuple):
+    """One finding explains another: both by their index among the findings of a run.
+
+    `why` is a clause that goes on from "because".
+    """
+
+    cause: int
+    other: int
+    why: str
 
 
 class NotAssessed(NamedTuple):

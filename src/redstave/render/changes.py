@@ -17,7 +17,7 @@ from redstave.model.line import Line, Playing, level_name
 from redstave.model.score import Score
 from redstave.render.wording import bar_name, listed
 from redstave.trial import Trial, WayOut
-from redstave.trial.compare import Outcome
+from redstave.trial.compare import Outcome, outcome
 
 MOST_LINES = 6  # named before the rest is counted
 CHOIRS = {"woodwind": "the woodwind", "brass": "the brass", "strings": "the strings"}
@@ -58,6 +58,22 @@ def way_text(way: WayOut) -> str:
         f"{changes_text(way.trial)}: the margin of {name} rises from {decibels(before)} to "
         f"{decibels(after)} dB (± {way.after.sd_db:.0f}), {way.after.state}. {ESTIMATE}"
     )
+
+
+def eased_text(trial: Trial, line: int) -> str:
+    """Return a trial after which a finding is gone, with a line's loudness before and after."""
+    name = trial.before.playing.lines[line].name
+    before, after = (
+        outcome(one.hearing, line, trial.first, trial.last) for one in (trial.before, trial.after)
+    )
+    told = f"{changes_text(trial)}: nothing is left to remark there"
+    if before is None or after is None:
+        return f"{told}. {ESTIMATE}"
+    way = "rises" if after.partial_sone > before.partial_sone else "falls"
+    figures = [f"{one.partial_sone:.1f}" for one in (before, after)]
+    if figures[0] == figures[1]:
+        return f"{told}. {ESTIMATE}"
+    return f"{told}; {name} {way} from {figures[0]} to {figures[1]} sone amid all else. {ESTIMATE}"
 
 
 def bars_text(score: Score, first: int, last: int) -> str:

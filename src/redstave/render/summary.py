@@ -12,7 +12,14 @@ _ONES = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "
 
 def summary(view: ReviewView, found: Sequence[Section]) -> str:
     """Return a short paragraph in plain sentences."""
-    sentences = [_found(view), _kinds(found), _earned(view), _missing(view), _left_out(view)]
+    sentences = [
+        _found(view),
+        _kinds(found),
+        _earned(view),
+        _missing(view),
+        _left_out(view),
+        _untried(view),
+    ]
     return " ".join(filter(None, sentences))
 
 
@@ -68,3 +75,11 @@ def _left_out(view: ReviewView) -> str:
         return ""
     more = counted(view.left_out, "lesser finding is", "lesser findings are")
     return f"To keep this letter short, {more} left out of it."
+
+
+def _untried(view: ReviewView) -> str:
+    """Say for how many covered lines no way out was tried."""
+    if not view.untried:
+        return ""
+    more = counted(view.untried, "covered line", "covered lines")
+    return f"For {more} no way out was tried, to save time."

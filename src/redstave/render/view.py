@@ -65,6 +65,18 @@ class WholePiece:
     hearing_missing: str = ""  # why there is no hearing, when there is none
 
 
+class Link(NamedTuple):
+    """Another finding that hangs together with one: its anchor, and what to call it.
+
+    `why` is the reason, a clause that goes on from "because".
+    """
+
+    anchor: str
+    title: str
+    bars: str
+    why: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class RemarkView:
     """One finding as the letter shows it. `anchor` is its id in the page."""
@@ -79,6 +91,9 @@ class RemarkView:
     requests: tuple[ExcerptRequest, ...]
     sources: tuple[str, ...]
     tried: tuple[str, ...] = ()  # ways out that were heard again in full
+    explains: tuple[Link, ...] = ()  # what it brings about
+    explained_by: tuple[Link, ...] = ()
+    rank: int = 0  # by consequence: the gravest that explain most come first
 
 
 class Fact(NamedTuple):
@@ -109,7 +124,9 @@ class ReviewView:
     provenance: tuple[Fact, ...] = ()
     forces: str = ""
     left_out: int = 0  # faults kept out by the teacher's limit
+    untried: int = 0  # covered lines for which no way out was tried
 
     def of_claim(self, claim: Claim) -> Sequence[RemarkView]:
-        """Return the remarks of one kind, in order of place."""
-        return [remark for remark in self.remarks if remark.claim is claim]
+        """Return the remarks of one kind by consequence; of equal rank in order of place."""
+        mine = [remark for remark in self.remarks if remark.claim is claim]
+        return sorted(mine, key=lambda remark: remark.rank)

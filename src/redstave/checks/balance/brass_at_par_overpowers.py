@@ -29,6 +29,13 @@ LARGEST_RATIO = 20.0  # a larger one is not told as a number
         Setting("reach", 12.0, "semitones", "how near to the tune counts as its octave", "rk"),
         Setting("least_level", 5.0, "level", "softer brass is left alone (mf is 5)", "rk"),
         Setting(
+            "at_par",
+            0.5,
+            "levels",
+            "brass marked less than this below the tune still counts as marked alike",
+            "rk",
+        ),
+        Setting(
             "least_ratio",
             2.0,
             "ratio",
@@ -119,7 +126,7 @@ def _compare(analysis: Analysis, limits: Limits) -> _Comparison:
     np.maximum.at(high, at[tune], midi[tune] + limits["reach"])
     loudest[at[tune]] = -np.inf
     np.maximum.at(loudest, at[tune], level[tune])
-    near = (midi > low[at]) & (midi < high[at]) & (level >= loudest[at] - 0.5)
+    near = (midi > low[at]) & (midi < high[at]) & (level >= loudest[at] - limits["at_par"])
     rivals = brass & near & (level >= limits["least_level"])
     ratio = _by_slice(hearing.rows.partial, hearing.strand, at, rivals, count) / np.maximum(
         _by_slice(hearing.rows.partial, hearing.strand, at, tune, count), 1e-3
