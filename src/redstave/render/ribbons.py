@@ -18,6 +18,8 @@ MOST_BARS = 240  # in one panel
 _HEAD = 46.0  # rehearsal letters and bar numbers
 _HEADING = 0.5  # of a row, before each group
 _LEGEND = 40.0
+_HEIGHTS = {Audibility.HEARD: 0.66, Audibility.DOUBTFUL: 0.36}  # of a row
+_HATCH = 4  # px between two strokes
 
 _WORDS = {
     Audibility.HEARD: "heard",
@@ -58,8 +60,6 @@ def ribbons(whole: WholePiece) -> str:
     pictures: list[str] = []
     for frame in panels:
         drawn, height = _panel(whole, frame, pitch)
-        if frame is panels[0]:
-            drawn.insert(0, _hatching())
         if frame is panels[-1]:
             drawn += _legend(height)
             height += _LEGEND
@@ -141,6 +141,8 @@ def _row(row: HearingRow, frame: Frame, top: float, pitch: float) -> Iterator[st
         bars = [frame.first + n for n, cell in enumerate(cells) if cell is state]
         if bars:
             yield path(f"cell {state}", _cells(state, bars, frame, base, pitch))
+            if state is Audibility.DOUBTFUL:
+                yield path("hatch", _hatching(bars, frame, base, pitch))
 
 
 def _cells(state: Audibility, bars: Sequence[int], frame: Frame, base: float, pitch: float) -> str:
@@ -161,7 +163,7 @@ def _cell(
 ) -> str:
     x, width = frame.x(bar), frame.bar
     if state in (Audibility.HEARD, Audibility.DOUBTFUL):
-        height = pitch * (0.66 if state is Audibility.HEARD else 0.36)
+        height = pitch * _HEIGHTS[state]
         return f"M{x:.2f} {fmt(base)}v{fmt(-height)}h{width:.2f}v{fmt(height)}z"
     if state is Audibility.UNKNOWN:
         return f"M{x + width * 0.2:.2f} {fmt(base - pitch * 0.2)}h{width * 0.6:.2f}"
@@ -173,11 +175,21 @@ def _cell(
     return f"M{x:.2f} {fmt(base)}{left}h{width:.2f}{right}h{-width:.2f}"
 
 
-def _hatching() -> str:
-    return (
-        '<defs><pattern id="hatching" width="4" height="4" patternUnits="userSpaceOnUse"'
-        ' patternTransform="rotate(45)"><path class="hatch" d="M1 0V4"/></pattern></defs>'
-    )
+def _hatching(bars: Sequence[int], frame: Frame, base: float, pitch: float) -> str:
+    """Return slanting strokes that fill the doubtful cells, each cut off at its cell's edge.
+
+    They are drawn one by one: makers of PDF files trip over patterns.
+    """
+    high = pitch * _HEIGHTS[Audibility.DOUBTFUL]
+    strokes: list[str] = []
+    for bar in bars:
+        left, right = frame.x(bar), frame.x(bar) + frame.bar
+        for foot in range(int(left - high) // _HATCH * _HATCH, int(right) + 1, _HATCH):
+            start, stop = max(0.0, left - foot), min(high, right - foot)
+            if start < stop:
+                x, y, run = foot + start, base - start, stop - start
+                strokes.append(f"M{x:.1f} {y:.1f}l{run:.1f} {-run:.1f}")
+    return "".join(strokes)
 
 
 def _legend(y: float) -> Iterator[str]:
@@ -186,6 +198,8 @@ def _legend(y: float) -> Iterator[str]:
     for state, word in _WORDS.items():
         at = frame._replace(left=18.0 + shift)
         yield path(f"cell {state}", _cells(state, [0, 1, 2], at, y + 17, 18.0))
+        if state is Audibility.DOUBTFUL:
+            yield path("hatch", _hatching([0, 1, 2], at, y + 17, 18.0))
         yield line("row", at.left, y + 17, at.x(3), y + 17)
         yield text(at.x(3) + 8, y + 17, word, "legend")
         shift += 42 + 26 + 7.2 * len(word)

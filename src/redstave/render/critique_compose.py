@@ -1,0 +1,184 @@
+"""From a finished letter, its review and its analysis to everything the pages of it show."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+
+from redstave.analysis import Analysis
+from redstave.checks import catalogue
+from redstave.model.finding import Evidence, Finding, Spot
+from redstave.model.grade import Criterion, GradeSheet
+from redstave.model.letter import Letter
+from redstave.model.remark import Remark, RemarkKind, Weight, finding_key
+from redstave.model.review import Review
+from redstave.render.compose import beside_parts, sounding_bars, whole_piece
+from redstave.render.critique_view import (
+    CitedSource,
+    CriterionView,
+    CritiqueView,
+    Paragraphs,
+    PointView,
+    Strip,
+)
+from redstave.render.excerpt import LONGEST, ExcerptRequest
+from redstave.render.places import Sounding, requests
+from redstave.render.remark_places import place_of, spots_on
+from redstave.render.sources import cited
+from redstave.render.typed import one_line, paragraphs
+from redstave.render.wording import words_for
+
+KINDS = {
+    RemarkKind.PRAISE: "Well done",
+    RemarkKind.QUESTION: "A question",
+    RemarkKind.WAY_OUT: "Another way",
+    RemarkKind.FIX: "To be mended",
+}
+MOST_PICTURES = {Weight.MAIN: 2, Weight.SMALL: 0}
+PICTURES_OF_PRAISE = 1
+
+
+def compose_critique(
+    letter: Letter, review: Review, analysis: Analysis, strips: Sequence[Strip] = ()
+) -> CritiqueView:
+    """Gather a letter with the evidence of the findings it came from.
+
+    `strips` are ready pictures for the page of the whole piece.
+    """
+    maker = _Maker(review, analysis, letter.grades)
+    numbers = {id(remark): number for number, remark in letter.numbered}
+
+    def points(remarks: Iterable[Remark]) -> tuple[PointView, ...]:
+        return tuple(maker.point(remark, numbers[id(remark)]) for remark in remarks)
+
+    sheet = letter.grades
+    return CritiqueView(
+        entry=one_line(letter.entry),
+        season=one_line(letter.season),
+        teacher=one_line(letter.teacher),
+        date=one_line(letter.date),
+        opening=paragraphs(letter.opening),
+        strengths=points(letter.strengths),
+        main=points(letter.main_points),
+        smaller=points(letter.smaller_points),
+        criteria_name=one_line(sheet.criteria.name) if sheet else "",
+        criteria=tuple(_criteria(sheet)) if sheet else (),
+        total=sheet.total if sheet else None,
+        next_step=paragraphs(letter.next_step),
+        closing=paragraphs(letter.closing),
+        whole=whole_piece(analysis),
+        strips=tuple(strips),
+        sources=tuple(_sources(letter)),
+        heard_in=_heard_in(review),
+    )
+
+
+class _Maker:
+    """Makes the view of one remark; knows the findings and the score."""
+
+    def __init__(self, review: Review, analysis: Analysis, sheet: GradeSheet | None) -> None:
+        self._analysis = analysis
+        self._findings = {finding_key(finding): finding for finding in review.findings}
+        self._sounding: Sounding = sounding_bars(analysis.score)
+        named = sheet.criteria.criteria if sheet else ()
+        self._criteria: Mapping[str, str] = {one.key: one_line(one.name) for one in named}
+
+    def point(self, remark: Remark, number: int) -> PointView:
+        """Return a remark as the letter shows it."""
+        finding = self._findings.get(remark.finding)
+        return PointView(
+            number=number,
+            anchor=f"remark-{number}",
+            kind=remark.kind.value,
+            kind_words=KINDS[remark.kind],
+            place=place_of(remark, self._analysis.score),
+            text=paragraphs(remark.text),
+            why=paragraphs(remark.why),
+            way_out=paragraphs(remark.way_out),
+            criterion=self._criteria.get(remark.criterion, one_line(remark.criterion)),
+            measured=self._title(finding),
+            evidence=self._evidence(finding),
+            requests=self._requests(remark, finding),
+            trial=remark.trial,
+        )
+
+    def _title(self, finding: Finding | None) -> str:
+        return words_for(finding, self._analysis.score).title if finding else ""
+
+    def _evidence(self, finding: Finding | None) -> tuple[Evidence, ...]:
+        return finding.evidence if finding else ()
+
+    def _requests(self, remark: Remark, finding: Finding | None) -> tuple[ExcerptRequest, ...]:
+        """Return what to engrave: the places of the remark, and what its finding names beside."""
+        praise = remark.kind is RemarkKind.PRAISE
+        most = PICTURES_OF_PRAISE if praise else MOST_PICTURES[remark.weight]
+        spots = spots_on(remark, self._analysis.score)
+        if not spots or not most or (praise and not _can_be_shown(remark, spots)):
+            return ()
+        beside = beside_parts(finding, self._analysis) if finding else ()
+        placed = Finding(remark.slug, spots, ())
+        return requests(placed, self._analysis.score, beside, self._sounding)[:most]
+
+
+def _sources(letter: Letter) -> Iterable[CitedSource]:
+    """Yield what the checks behind the remarks lean on, in order of the bibliography."""
+    leaning: dict[str, list[int]] = defaultdict(list)
+    for number, remark in letter.numbered:
+        for key in catalogue()[remark.slug].sources if remark.slug in catalogue() else ():
+            leaning[key].append(number)
+    for key in sorted(leaning):
+        (source,) = cited([key])
+        yield CitedSource(source.title, source.read, _named(leaning[key]))
+
+
+def _named(numbers: Sequence[int]) -> str:
+    """Return "remark 4" or "remarks 4–6, 9"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    words = [str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}" for run in runs]
+    return f"{'remark' if len(numbers) == 1 else 'remarks'} {', '.join(words)}"
+
+
+def _heard_in(review: Review) -> str:
+    """Return the forces and the hall; a hall's description may begin like a sentence."""
+    hall = review.provenance.hall
+    hall = f"{hall[:1].lower()}{hall[1:]}" if hall.startswith(("A ", "The ")) else hall
+    return f"strings {review.provenance.forces} in {hall}"
+
+
+def _can_be_shown(remark: Remark, spots: Sequence[Spot]) -> bool:
+    """Tell whether praise has a place to be pictured: notes, or a few bars the teacher chose."""
+    bars = 1 + max(spot.last_bar for spot in spots) - min(spot.bar for spot in spots)
+    return any(spot.notes for spot in spots) or (not remark.finding and bars <= LONGEST)
+
+
+def _criteria(sheet: GradeSheet) -> Iterable[CriterionView]:
+    given = {grade.criterion: grade for grade in sheet.grades}
+    whole = sum(one.weight for one in sheet.criteria.criteria) or 1.0
+    for one in sheet.criteria.criteria:
+        grade = given.get(one.key)
+        yield _criterion(
+            one,
+            grade.points if grade else None,
+            100.0 * one.weight / whole,
+            paragraphs(grade.note) if grade else (),
+        )
+
+
+def _criterion(
+    criterion: Criterion, points: float | None, share: float, note: Paragraphs
+) -> CriterionView:
+    band = criterion.band(points) if points is not None else None
+    return CriterionView(
+        one_line(criterion.name),
+        one_line(criterion.descriptor),
+        points,
+        criterion.points,
+        share,
+        one_line(band.name) if band else "",
+        one_line(band.descriptor) if band else "",
+        note,
+        tuple((one_line(one.name), one.at_least) for one in criterion.bands),
+    )

@@ -1,0 +1,116 @@
+"""A trial at a glance: for each line its margin before and after, with uncertainty and state.
+
+Bars run from the masked threshold (0 dB) to the margin, before as an outline, after in ink; a
+whisker reaches one standard deviation to either side. The state is said in a word and in a shape:
+a full disc is heard, a half one doubtful, a ring covered.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from redstave.model.remark import Heard, LinkedTrial
+from redstave.render.changes import decibels
+from redstave.render.ink import fmt, line, path, shortened, svg, text
+from redstave.render.typed import one_line
+
+WIDTH = 640.0  # px at full size
+_LEFT, _RIGHT = 196.0, 190.0  # names; states and figures
+_HEAD, _ROW, _FOOT = 30.0, 56.0, 8.0
+_BAR = 11.0
+_LEAST_DB, _MOST_DB = 12.0, 36.0  # how far the axis reaches to either side
+_LONGEST_NAME = 22  # characters
+_STEPS = (1, 2, 3, 6, 12)  # dB between two marks of the axis
+
+
+class _Axis:
+    """Places decibels on the picture."""
+
+    def __init__(self, rows: Sequence[Heard]) -> None:
+        values = [0.0]
+        for row in rows:
+            values += [one + side for one in (row.before_db, row.after_db) for side in _spread(row)]
+        reach = [min(_MOST_DB, max(0.0, -min(values))), min(_MOST_DB, max(0.0, max(values)))]
+        grown = max(1.0, _LEAST_DB / (sum(reach) or 1.0))
+        reach = [max(3.0, one * grown) for one in reach]
+        self.low, self.high = -reach[0] * 1.06, reach[1] * 1.06
+
+    def x(self, value: float) -> float:
+        """Return where a margin stands; what lies beyond the axis stands at its end."""
+        inside = min(self.high, max(self.low, value))
+        width = WIDTH - _LEFT - _RIGHT
+        return _LEFT + (inside - self.low) / (self.high - self.low) * width
+
+    def marks(self) -> Iterator[int]:
+        """Yield the decibels that are marked."""
+        span = self.high - self.low
+        step = next((one for one in _STEPS if span / one <= 7), 12)
+        first = -int(-self.low // step) * step
+        yield from range(first, int(self.high) + 1, step)
+
+
+def heard_picture(trial: LinkedTrial) -> str:
+    """Draw what the hall hears before and after a trial, as an SVG."""
+    axis = _Axis(trial.heard)
+    height = _HEAD + _ROW * len(trial.heard) + _FOOT
+    pieces = list(_frame(axis, height))
+    for index, row in enumerate(trial.heard):
+        pieces += _row(row, axis, _HEAD + index * _ROW)
+    return svg(WIDTH, height, "margins", words_of(trial), pieces)
+
+
+def words_of(trial: LinkedTrial) -> str:
+    """Return what the picture says, for those who do not see it."""
+    return "Audibility margins before and after. " + " ".join(
+        f"{one_line(row.who)}: before {_figure(row.before_db, row.sigma_db)}, {row.before}; "
+        f"after {_figure(row.after_db, row.sigma_db)}, {row.after}."
+        for row in trial.heard
+    )
+
+
+def _spread(row: Heard) -> tuple[float, float]:
+    return -row.sigma_db, row.sigma_db
+
+
+def _figure(margin: float, sigma: float) -> str:
+    return f"{decibels(margin)} ± {sigma:.0f} dB"
+
+
+def _frame(axis: _Axis, height: float) -> Iterator[str]:
+    bottom = height - _FOOT
+    for mark in axis.marks():
+        x = axis.x(mark)
+        yield line("guide strong" if mark == 0 else "guide", x, _HEAD - 8, x, bottom)
+        yield text(x, _HEAD - 13, decibels(mark), "tick", "middle")
+    yield text(WIDTH - _RIGHT + 16, _HEAD - 13, "margin in dB", "tick")
+
+
+def _row(row: Heard, axis: _Axis, top: float) -> Iterator[str]:
+    yield text(0, top + 27, shortened(one_line(row.who), _LONGEST_NAME), "who")
+    for kind, margin, state, y in (
+        ("before", row.before_db, row.before, top + 6),
+        ("after", row.after_db, row.after, top + 28),
+    ):
+        yield text(_LEFT - 12, y + 10, kind, "when", "end")
+        yield from _bar(kind, margin, row.sigma_db, axis, y)
+        yield _shape(state, WIDTH - _RIGHT + 22, y + _BAR / 2)
+        words = f"{state}, {_figure(margin, row.sigma_db)}"
+        yield text(WIDTH - _RIGHT + 34, y + 10, words, f"state {kind}")
+
+
+def _bar(kind: str, margin: float, sigma: float, axis: _Axis, y: float) -> Iterator[str]:
+    start, stop = sorted((axis.x(0), axis.x(margin)))
+    yield path(f"bar {kind}", f"M{fmt(start)} {fmt(y)}H{fmt(stop)}V{fmt(y + _BAR)}H{fmt(start)}z")
+    low, high = axis.x(margin - sigma), axis.x(margin + sigma)
+    middle = y + _BAR / 2
+    whisker = f"M{fmt(low)} {fmt(middle - 3)}v6m0 -3H{fmt(high)}m0 -3v6"
+    yield path("whisker", whisker)
+
+
+def _shape(state: str, x: float, y: float) -> str:
+    """Return a disc for heard, a half one for doubtful, a ring for anything else."""
+    ring = f"M{fmt(x - 5)} {fmt(y)}c0 -2.76 2.24 -5 5 -5s5 2.24 5 5s-2.24 5 -5 5s-5 -2.24 -5 -5z"
+    if state == "heard":
+        return path("disc full", ring)
+    if state == "doubtful":
+        half = f"M{fmt(x)} {fmt(y - 5)}c-2.76 0 -5 2.24 -5 5s2.24 5 5 5z"
+        return path("disc", ring) + path("disc full", half)
+    return path("disc", ring)

@@ -1,0 +1,42 @@
+"""Where a remark stands on the page in hand, which need not be the one it was written for."""
+
+from redstave.model.finding import Spot
+from redstave.model.remark import Remark, RemarkKind
+from redstave.model.score import Score
+from redstave.render.typed import one_line
+from redstave.render.wording import bar_list, part_list
+
+WHOLE_PIECE = "The whole piece"
+GONE = "A place that this version of the score does not have"
+
+
+def spots_on(remark: Remark, score: Score) -> tuple[Spot, ...]:
+    """Return those places of a remark that the score has; one that runs off its end is cut."""
+    last = len(score.bars) - 1
+    return tuple(
+        spot._replace(last_bar=min(last, max(spot.bar, spot.last_bar)))
+        for spot in remark.spots
+        if spot.part in score.parts_by_id and 0 <= spot.bar <= last
+    )
+
+
+def place_of(remark: Remark, score: Score) -> str:
+    """Return where a remark belongs, in words: the teacher's own, or bars and staves."""
+    words = one_line(remark.place) or _placed(remark, score)
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _placed(remark: Remark, score: Score) -> str:
+    spots = spots_on(remark, score)
+    if not spots:
+        return GONE if remark.spots else WHOLE_PIECE
+    bars = bar_list(spots, score)
+    if remark.kind is not RemarkKind.PRAISE or not remark.finding or _has_notes(spots):
+        return f"{bars} · {part_list(spots, score)}"
+    # Praise without notes stands on some stave only because a finding must stand on one.
+    named = {bar for spot in spots for bar in range(spot.bar, spot.last_bar + 1)}
+    return WHOLE_PIECE if len(named) == len(score.bars) else bars
+
+
+def _has_notes(spots: tuple[Spot, ...]) -> bool:
+    return any(spot.notes for spot in spots)
