@@ -17,7 +17,17 @@ ROOT = Path(__file__).resolve().parents[1]
 PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 
-COMMANDS = ["facts", "review", "hear", "tune", "try", "try for a line", "players", "stand"]
+COMMANDS = [
+    "facts",
+    "review",
+    "hear",
+    "tune",
+    "origin",
+    "try",
+    "try for a line",
+    "players",
+    "stand",
+]
 
 # One flute below its compass, over a louder trombone.
 ENTRY = """\
@@ -28,6 +38,15 @@ part Flute
 p C3/1 | C5/1 |.
 part Trombone | clef=bass
 ff C3/1 | C3/1 |.
+"""
+
+# The piano piece they play, with one tone they leave out.
+ORIGINAL = """\
+title: Two Players
+meter: 4/4
+tempo: 96 "Andante"
+part Piano | staves=2
+p [C5 A5]/1 // C3/1 | C5/1 // C3/1 |.
 """
 
 
@@ -86,13 +105,16 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     """What the commands give for a small entry, by command, in the order of docs/json.md."""
     path = tmp_path_factory.mktemp("entry") / "two.tiny"
     path.write_text(ENTRY, encoding="utf-8")
-    analysis = app.open_entry(path)
+    piano = path.with_name("piano.tiny")
+    piano.write_text(ORIGINAL, encoding="utf-8")
+    analysis = app.with_original(app.open_entry(path), piano)
     done = app.review(analysis, path.stem, app.choose())
     return {
         "facts": app.facts(analysis),
         "review": app.review_json(done, analysis),
         "hear": app.hear(analysis),
         "tune": app.tune(analysis),
+        "origin": app.origin(analysis),
         "try": app.try_changes(analysis, [app.Request(who="Trombone", bars="1-2", level="p")]),
         "try for a line": app.help_heard(analysis, "Flute", "2"),
         "players": app.players(analysis),
@@ -114,6 +136,7 @@ def test_the_small_entry_shows_something(printed: dict[str, Any]) -> None:
     assert printed["facts"]["parts"]
     assert printed["hear"]["lines"]
     assert printed["tune"]["spans"]
+    assert all(printed["origin"][key] for key in ("bars", "carried", "left_out", "sections"))
     assert printed["try"]["changes"]["each"]
     assert printed["try for a line"]["helped"][0]["ways"]
 

@@ -5,6 +5,7 @@ from redstave.app.entry import open_entry, parse_forces, parse_hall, parse_playe
 from redstave.app.facts import facts, file_account, themes
 from redstave.app.hear import hear
 from redstave.app.letter import write_letter
+from redstave.app.origin import origin, origin_told, with_cuts, with_original
 from redstave.app.pages import check_pages
 from redstave.app.requests import Request, read_requests
 from redstave.app.review import choose, fails, review
@@ -31,6 +32,8 @@ __all__ = [
     "hear",
     "help_heard",
     "open_entry",
+    "origin",
+    "origin_told",
     "parse_forces",
     "parse_hall",
     "parse_players",
@@ -46,6 +49,8 @@ __all__ = [
     "themes",
     "try_changes",
     "tune",
+    "with_cuts",
+    "with_original",
     "write_entry",
     "write_letter",
 ]

@@ -61,6 +61,8 @@ def review(
             for name, value in sorted(limits.items())
         ),
         checks=tuple(check.slug for check in checks),
+        original=analysis.original.origin.sha256 if analysis.original else "",
+        cuts=analysis.cuts,
     )
     title = analysis.score.title
     done = Review(

@@ -10,6 +10,7 @@ from redstave.cli.checks import checks
 from redstave.cli.demo import demo
 from redstave.cli.facts import facts
 from redstave.cli.hear import hear
+from redstave.cli.origin import origin
 from redstave.cli.review import review
 from redstave.cli.stand import stand
 from redstave.cli.try_ import try_
@@ -27,7 +28,7 @@ def commands() -> None:
     """
 
 
-for command in (review, facts, stand, hear, tune, try_, write, checks, demo):
+for command in (review, origin, facts, stand, hear, tune, try_, write, checks, demo):
     commands.add_command(command)
 
 

@@ -17,6 +17,25 @@ def entry_argument(command: Command) -> Command:
     return click.argument("entry", type=ENTRY)(command)
 
 
+def original_option(command: Command) -> Command:
+    """Add --original: the piano piece the entry was made from."""
+    return click.option(
+        "--original",
+        type=click.Path(path_type=Path),
+        help="Set the entry beside the piano piece it was made from.",
+    )(command)
+
+
+def cuts_option(command: Command) -> Command:
+    """Add --cuts: where the teacher hears sections begin."""
+    return click.option(
+        "--cuts",
+        default="",
+        metavar="BARS",
+        help='Let sections begin at these bars ("9, 17, 29") and nowhere else.',
+    )(command)
+
+
 def json_option(command: Command) -> Command:
     """Add --json: print the data instead of the page."""
     return click.option("--json", "as_json", is_flag=True, help="Print the data as JSON.")(command)

@@ -9,10 +9,12 @@ from rich.console import Console
 
 from redstave import app
 from redstave.cli.options import (
+    cuts_option,
     entry_argument,
     forces_option,
     hall_options,
     json_option,
+    original_option,
     players_option,
     print_json,
 )
@@ -43,6 +45,8 @@ KINDS = [kind.value for kind in (Claim.IMPOSSIBLE, Claim.RISK, Claim.QUESTION)]
 @forces_option
 @players_option
 @hall_options
+@original_option
+@cuts_option
 @json_option
 def review(
     entry: Path,
@@ -56,6 +60,8 @@ def review(
     hall: str,
     seat: str,
     tail: bool,
+    original: Path | None,
+    cuts: str,
     as_json: bool,
 ) -> None:
     """Review ENTRY: print what was found and, with --out, write the letter."""
@@ -66,7 +72,9 @@ def review(
     strength = app.parse_forces(forces)
     with progress(shown=not as_json) as tell:
         tell("reading")
-        analysis = app.open_entry(entry, strength, place, level)
+        analysis = app.with_cuts(app.open_entry(entry, strength, place, level), cuts)
+        if original is not None:
+            analysis = app.with_original(analysis, original)
         app.prepare(analysis, tell, hearing=not only)
         done = app.review(analysis, entry.stem, checks, wanted.changed, tell)
     data: dict[str, Any] = app.review_json(done, analysis)

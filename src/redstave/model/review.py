@@ -7,7 +7,11 @@ from redstave.model.finding import SEVERITY, Claim, Explains, Finding, NotAssess
 
 @dataclass(frozen=True, slots=True)
 class Provenance:
-    """What a review rests on; the same provenance gives the same review, byte for byte."""
+    """What a review rests on; the same provenance gives the same review, byte for byte.
+
+    `original` is the SHA-256 of the piano piece ("" without one), `cuts` are the bars where the
+    teacher lets sections begin (indices).
+    """
 
     file: str
     sha256: str
@@ -19,6 +23,8 @@ class Provenance:
     players: str
     settings: tuple[tuple[str, str, float], ...]  # slug, setting, value: only what was changed
     checks: tuple[str, ...]
+    original: str = ""
+    cuts: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

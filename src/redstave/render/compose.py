@@ -147,6 +147,7 @@ def _provenance(made: Provenance) -> list[Fact]:
     changed = "; ".join(f"{slug}: {name} = {value:g}" for slug, name, value in made.settings)
     return [
         Fact("File", f"{made.format}{POORER.get(made.format, '')}, SHA-256 {made.sha256}"),
+        *([Fact("Original", f"SHA-256 {made.original}")] if made.original else []),
         Fact("Redstave", f"{made.redstave}, instrument data {made.data_edition}"),
         Fact("Forces", made.forces),
         Fact("Hall", made.hall),

@@ -1,0 +1,119 @@
+"""Where the pianist's pedal holds a broken harmony, and whether anybody in the entry holds it.
+
+A bar of the original is pedalled where a pedal mark covers it, or where a word has asked for pedal
+and none has taken it back. Its harmony is broken where a stave strikes three different pitches or
+more one after another and holds none of them for half the bar.
+"""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+from itertools import groupby
+
+from redstave.analysis import Analysis
+from redstave.model.line import Tone
+from redstave.model.role import Role
+from redstave.model.score import Score
+from redstave.original.beside import Beside, beside
+
+LEAST_PITCHES = 3  # what is struck one after another to break a chord
+HELD_PITCH_CLASSES = 2  # a harmony is held by two of its tones; one is a drone
+RINGING = frozenset({"harp", "piano", "celesta", "vibraphone", "harpsichord", "tubular-bells"})
+SUSTAINING = frozenset({"", "tremolo", "mute", "sul-ponticello", "sul-tasto", "harmonic"})
+
+_WORD = re.compile(r"\bped\b|\bpedale?\b|\bped\.", re.IGNORECASE)
+_WITHOUT = re.compile(r"\b(senza|without|ohne|sans|no)\s+ped", re.IGNORECASE)
+
+
+def pedalled(original: Score) -> frozenset[int]:
+    """Return the bars (indices) of a piano piece in which the pedal is asked for."""
+    found: set[int] = set()
+    for part in original.parts:
+        for span in part.spans_of("pedal"):
+            if span.start is not None:
+                last = span.stop.bar if span.stop is not None else span.start.bar
+                found.update(range(span.start.bar, last + 1))
+        words = [mark for mark in part.marks_of("word") if _WORD.search(mark.text)]
+        for at, mark in enumerate(words):
+            if not _WITHOUT.search(mark.text):
+                until = words[at + 1].bar if at + 1 < len(words) else len(original.bars)
+                found.update(range(mark.bar, max(until, mark.bar + 1)))
+    return frozenset(found)
+
+
+def unheld(analysis: Analysis) -> tuple[tuple[int, int], ...]:
+    """Return the runs of bars (first, last) of the entry in which nobody holds what the pedal did.
+
+    Empty without an original.
+    """
+    return analysis.remember(_unheld)
+
+
+def _unheld(analysis: Analysis) -> tuple[tuple[int, int], ...]:
+    both = beside(analysis)
+    if both is None:
+        return ()
+    under = pedalled(both.original)
+    bars = [
+        bar
+        for bar, originals in sorted(both.match.originals_of.items())
+        if any(one in under and _broken(both, one) for one in originals)
+        and not _held(analysis, both, bar)
+    ]
+    return tuple(_runs(bars))
+
+
+def _broken(both: Beside, bar: int) -> bool:
+    length = both.original.bars[bar].length
+    by_stave: dict[int, list[int]] = defaultdict(list)
+    for at in both.by_bar.get(bar, ()):
+        by_stave[both.match.source[at].stave].append(at)
+    for tones in by_stave.values():
+        source = [both.match.source[at] for at in tones]
+        tune = any(both.match.voices[one.voice].role is Role.TUNE for one in source)
+        longest = max(one.stop - one.start for one in source)
+        moments = {one.start for one in source}
+        pitches = {one.midi for one in source}
+        if (
+            not tune
+            and len(moments) > len(pitches) // 2
+            and len(pitches) >= LEAST_PITCHES
+            and 2 * longest < length
+        ):
+            return True
+    return False
+
+
+def _held(analysis: Analysis, both: Beside, bar: int) -> bool:
+    """Whether two pitch classes of the bar, the tune apart, are held for half of it or ring on."""
+    begin, length = both.entry.bars[bar].start, both.entry.bars[bar].length
+    held: set[int] = set()
+    for at, tone in _tones_in(both, begin, begin + length):
+        line = analysis.playing.lines[tone.line]
+        inside = min(tone.stop, begin + length) - max(tone.start, begin)
+        holds = tone.technique in SUSTAINING and 2 * inside >= length
+        if (holds or line.instrument in RINGING) and not _is_tune(both, at):
+            held.add(round(tone.midi) % 12)
+    return len(held) >= HELD_PITCH_CLASSES
+
+
+def _tones_in(both: Beside, begin: int, end: int) -> Iterator[tuple[int, Tone]]:
+    for at, tone in enumerate(both.playing.tones):
+        if tone.start >= end:
+            return
+        if tone.stop > begin and not tone.unpitched:
+            yield at, tone
+
+
+def _is_tune(both: Beside, tone: int) -> bool:
+    roles = {
+        both.match.voices[both.match.source[one.source].voice].role
+        for one in both.match.sources_of.get(tone, ())
+    }
+    return roles == {Role.TUNE}
+
+
+def _runs(bars: list[int]) -> Iterator[tuple[int, int]]:
+    for _, group in groupby(enumerate(bars), key=lambda item: item[1] - item[0]):
+        run = [bar for _, bar in group]
+        yield run[0], run[-1]
