@@ -5,6 +5,7 @@ import re
 from redstave.analysis import Analysis
 from redstave.analysis.barwise import LineInBar, by_line_and_bar
 from redstave.base.errors import InputError
+from redstave.model.score import Score
 
 Json = dict[str, object]
 
@@ -30,7 +31,12 @@ def hear(analysis: Analysis, bars: str = "") -> Json:
 
 def bar_range(analysis: Analysis, text: str) -> tuple[int, int]:
     """Return the first and last bar index of a range of printed numbers such as "5-12" or "7"."""
-    bars = analysis.score.bars
+    return bar_range_of(analysis.score, text)
+
+
+def bar_range_of(score: Score, text: str) -> tuple[int, int]:
+    """Return the first and last bar index of a range of printed numbers, all bars for none."""
+    bars = score.bars
     if not text:
         return 0, len(bars) - 1
     found = re.fullmatch(r"\s*([^-\s]+)(?:\s*-\s*([^-\s]+))?\s*", text)

@@ -105,15 +105,24 @@ def _technique(text: str) -> Technique:
 def read_requests(path: Path) -> tuple[Request, ...]:
     """Read a file of changes; InputError says in one sentence what is wrong with it."""
     try:
-        content = tomllib.loads(path.read_text("utf-8"))
+        text = path.read_bytes().decode("utf-8")
     except OSError as error:
         raise InputError(f"{path} cannot be read: {error.strerror}") from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except UnicodeDecodeError as error:
         raise InputError(f"{path} is not a file of changes: {error}") from error
+    return requests_of(text, str(path))
+
+
+def requests_of(text: str, where: str) -> tuple[Request, ...]:
+    """Read the text of a file of changes; InputError names `where` and what is wrong with it."""
+    try:
+        content = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(f"{where} is not a file of changes: {error}") from error
     tables = content.pop("change", None)
     if content or not isinstance(tables, list) or not tables:
-        raise InputError(f"{path} should hold tables [[change]], and nothing else")
-    return tuple(_request(table, f"{path}, change {n}") for n, table in enumerate(tables, 1))
+        raise InputError(f"{where} should hold tables [[change]], and nothing else")
+    return tuple(_request(table, f"{where}, change {n}") for n, table in enumerate(tables, 1))
 
 
 def _request(table: object, where: str) -> Request:

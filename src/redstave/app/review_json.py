@@ -23,7 +23,7 @@ def review_json(review: Review, analysis: Analysis) -> Json:
         "provenance": asdict(review.provenance),
         "findings": [_fault(review, one, analysis.score) for one in review.faults],
         "untried": review.untried,
-        "credits": [_finding(one, analysis.score) for one in review.credits],
+        "credits": [finding_json(one, analysis.score) for one in review.credits],
         "not_assessed": [missing._asdict() for missing in review.not_assessed],
     }
 
@@ -31,7 +31,7 @@ def review_json(review: Review, analysis: Analysis) -> Json:
 def _fault(review: Review, finding: Finding, score: Score) -> Json:
     """Return a fault with its rank and what it explains; others are named by their keys."""
     return {
-        **_finding(finding, score),
+        **finding_json(finding, score),
         "key": finding_key(finding),
         "rank": 1 + next(at for at, one in enumerate(review.by_consequence) if one is finding),
         "explains": [finding_key(other) for other in review.explained(finding)],
@@ -43,7 +43,8 @@ def _fault(review: Review, finding: Finding, score: Score) -> Json:
     }
 
 
-def _finding(finding: Finding, score: Score) -> Json:
+def finding_json(finding: Finding, score: Score) -> Json:
+    """Return one finding as plain data, with its sentences."""
     check = catalogue()[finding.slug]
     claim = finding.claim or check.claim
     words = words_for(finding, score)

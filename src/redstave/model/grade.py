@@ -16,7 +16,8 @@ class Band(NamedTuple):
 class Criterion:
     """One published criterion. `weight` is its share of the total, `points` the most it can earn.
 
-    `families` are the families of checks whose findings are listed as evidence beside it.
+    `families` are the families of checks, or single checks, whose findings are listed as evidence
+    beside it.
     """
 
     key: str

@@ -14,7 +14,8 @@ class Letter:
     """The critique of one entry in the teacher's name.
 
     `entry` is the code name. `opening` and `next_step` are the teacher's own words; `date` is
-    given, never read from a clock.
+    given, never read from a clock. `suggested` names the fields ("opening", "next_step") whose
+    words are a proposal of ours, to be marked as such until the teacher has written his own.
     """
 
     entry: str
@@ -26,6 +27,7 @@ class Letter:
     grades: GradeSheet | None = None
     date: str = ""
     closing: str = ""
+    suggested: tuple[str, ...] = ()
 
     @property
     def strengths(self) -> tuple[Remark, ...]:

@@ -1,0 +1,100 @@
+"""All use cases of a season in one place: `from redstave.app import seasons`.
+
+They stand apart from the other use cases because they need the database, which a single review does
+not.
+"""
+
+from redstave.app.compute import Computed, compute, is_up_to_date
+from redstave.app.criteria_file import STARTERS, criteria_named
+from redstave.app.grading import give, grades_json, lock
+from redstave.app.intake import Added, add_bytes, add_files
+from redstave.app.judging import (
+    NO_WISH,
+    Wish,
+    accept,
+    dismiss,
+    findings_json,
+    merge,
+    reopen,
+    suggest,
+)
+from redstave.app.kept_entry import (
+    analysis_of,
+    original_of,
+    review_of,
+    score_of,
+    version_of,
+    xml_of_entry,
+)
+from redstave.app.letter_of import letter_of
+from redstave.app.phrase_book import (
+    add_phrase,
+    export_phrases,
+    find_phrases,
+    import_phrases,
+    phrase_json,
+    phrase_named,
+    suggestions,
+)
+from redstave.app.remarks import (
+    change_remark,
+    link_trial,
+    own_remark,
+    remark_json,
+    spots_at,
+    trial_of,
+)
+from redstave.app.season import new_season, open_names, open_season, season_json
+from redstave.app.season_settings import checks_json, move, settings_of, switch
+from redstave.store import Season
+
+__all__ = [
+    "NO_WISH",
+    "STARTERS",
+    "Added",
+    "Computed",
+    "Season",
+    "Wish",
+    "accept",
+    "add_bytes",
+    "add_files",
+    "add_phrase",
+    "analysis_of",
+    "change_remark",
+    "checks_json",
+    "compute",
+    "criteria_named",
+    "dismiss",
+    "export_phrases",
+    "find_phrases",
+    "findings_json",
+    "give",
+    "grades_json",
+    "import_phrases",
+    "is_up_to_date",
+    "letter_of",
+    "link_trial",
+    "lock",
+    "merge",
+    "move",
+    "new_season",
+    "open_names",
+    "open_season",
+    "original_of",
+    "own_remark",
+    "phrase_json",
+    "phrase_named",
+    "remark_json",
+    "reopen",
+    "review_of",
+    "score_of",
+    "season_json",
+    "settings_of",
+    "spots_at",
+    "suggest",
+    "suggestions",
+    "switch",
+    "trial_of",
+    "version_of",
+    "xml_of_entry",
+]
