@@ -124,7 +124,8 @@ def _section(
     by_key = {one["key"]: one for one in others}
     console.print(f"\n[bold]{heading} ({len(findings)})[/]", highlight=False)
     for finding in findings:
-        console.print(f"  {finding['text']}", highlight=False, markup=False)
+        words = finding["question" if finding["kind"] == Claim.QUESTION else "text"]
+        console.print(f"  {words}", highlight=False, markup=False)
         for line in (
             *_links(finding, by_key),
             *(f"Tried: {way}" for way in finding.get("tried", [])),
