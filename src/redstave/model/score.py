@@ -225,11 +225,31 @@ class Part:
 
     def marks_of(self, *kinds: str) -> Iterator[Mark]:
         """Yield the marks of the given kinds in the order of the file."""
+        if len(kinds) == 1:
+            return iter(self._marks_by_kind.get(kinds[0], ()))
         return (mark for mark in self.marks if mark.kind in kinds)
 
     def spans_of(self, *kinds: str) -> Iterator[Span]:
         """Yield the spans of the given kinds in the order of the file."""
+        if len(kinds) == 1:
+            return iter(self._spans_by_kind.get(kinds[0], ()))
         return (span for span in self.spans if span.kind in kinds)
+
+    # A part is asked for its marks of one kind dozens of times, so it is gone through once.
+
+    @cached_property
+    def _marks_by_kind(self) -> dict[str, list[Mark]]:
+        found: dict[str, list[Mark]] = {}
+        for mark in self.marks:
+            found.setdefault(mark.kind, []).append(mark)
+        return found
+
+    @cached_property
+    def _spans_by_kind(self) -> dict[str, list[Span]]:
+        found: dict[str, list[Span]] = {}
+        for span in self.spans:
+            found.setdefault(span.kind, []).append(span)
+        return found
 
 
 @dataclass(frozen=True)

@@ -7,16 +7,16 @@ to the second-named (or to the bass drum), a single line to everyone, unless a w
 """
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from typing import NamedTuple
 
 from redstave.model.score import Note, Score
 from redstave.players.desks import numbers_of, order_of, seats_of
-from redstave.players.dividing import Section
+from redstave.players.dividing import Section, shared_out
 from redstave.players.labels import Label, labels
 from redstave.players.lines import Cast
 from redstave.players.sharing import TOLD, TOO_MANY, Desks, Who
-from redstave.players.texture import any_between
+from redstave.players.texture import SINGLE, Stand, any_between
 from redstave.players.turns import turn_at
 
 BLOWN = frozenset({"woodwind", "brass"})
@@ -44,29 +44,45 @@ class Assignment:
     def __init__(self, cast: Cast, score: Score) -> None:
         self._cast = cast
         self.desks = _desks(cast, score) if cast.desks else None
-        self.section = Section(cast.counted, cast.states) if cast.groups else None
+        self.section = Section(cast.states) if cast.groups else None
         numbers = numbers_of(cast.naming)
         self._seats = seats_of(cast.part, cast.naming, numbers) if cast.desks else {}
         # Where nobody changes instrument, who plays settles the lines.
-        self._known: dict[Who, tuple[Given, ...]] = {}
         self._steady = all(len(desk.lines) == 1 for desk in cast.desks)
+        self._known: dict[Hashable, tuple[Given, ...]] = {}  # by all that it depends on
 
     def given(self, note: Note, tick: int) -> tuple[Given, ...]:
         """Return who plays a note that starts at `tick`."""
         cast = self._cast
         if self.desks is not None:
             return self._at_desks(self.desks, note, tick)
+        stand = cast.counted.stands.get(note.id, SINGLE)
         if self.section is not None:
-            shared = self.section.who(note, tick, cast.heads[0][note.bar])
-            return tuple(
+            return self._in_section(self.section, note, tick, stand)
+        if cast.companions:
+            return self._among_companions(note, tick)
+        held = cast.sounds.get(note.instrument) if cast.sounds else None
+        line = turn_at(cast.turns, tick) if held is None else held
+        asked = line, cast.heads[line][note.bar], stand
+        given = self._known.get(asked)
+        if given is None:
+            share = max(1.0, asked[1] / stand.total)
+            given = self._known[asked] = (Given(line, share, self._doubt(line, stand)),)
+        return given
+
+    def _in_section(
+        self, section: Section, note: Note, tick: int, stand: Stand
+    ) -> tuple[Given, ...]:
+        cast = self._cast
+        asked = section.state(note.stave, tick), stand, cast.heads[0][note.bar]
+        given = self._known.get(asked)
+        if given is None:
+            shared = shared_out(*asked)
+            given = self._known[asked] = tuple(
                 Given(cast.groups[group.name, group.part], group.players, shared.open)
                 for group in shared.groups
             )
-        if cast.companions:
-            return self._among_companions(note, tick)
-        held = cast.sounds.get(note.instrument)
-        line = turn_at(cast.turns, tick) if held is None else held
-        return (Given(line, self._share(line, note), self._doubt(line, note)),)
+        return given
 
     def held(self, chain: Sequence[tuple[Note, int]]) -> Iterator[Given]:
         """Yield who plays a chain of tied notes, and how much of it.
@@ -100,15 +116,10 @@ class Assignment:
             held = turn_at(desk.turns, tick, desk.first)
         return desk.lines[held]
 
-    def _doubt(self, line: int, note: Note) -> str:
+    def _doubt(self, line: int, stand: Stand) -> str:
         """Return TOO_MANY where one wind player has several notes."""
         blown = self._cast.lines[line].family in BLOWN
-        return TOO_MANY if blown and self._cast.counted.stand(note).played > 1 else TOLD
-
-    def _share(self, line: int, note: Note) -> float:
-        """Return the players of one line behind one of several notes."""
-        heads = self._cast.heads[line][note.bar]
-        return max(1.0, heads / self._cast.counted.stand(note).total)
+        return TOO_MANY if blown and stand.played > 1 else TOLD
 
     def _among_companions(self, note: Note, tick: int) -> tuple[Given, ...]:
         cast = self._cast

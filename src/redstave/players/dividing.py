@@ -12,9 +12,9 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from redstave.model.score import Mark, Note, Part, Score
+from redstave.model.score import Mark, Part, Score
 from redstave.players.sharing import TOLD
-from redstave.players.texture import Stand, Texture
+from redstave.players.texture import Stand
 from redstave.players.words import senses, tokens
 
 DOUBLE_NOTES = "double-notes-unlabelled"
@@ -123,36 +123,34 @@ def _parts(text: str, meanings: frozenset[str]) -> int:
 class Section:
     """The players of a section on one part's staves and what the page tells them."""
 
-    def __init__(self, counted: Texture, states: Mapping[int, Sequence[Division]]) -> None:
-        self._counted = counted
+    def __init__(self, states: Mapping[int, Sequence[Division]]) -> None:
         self._states = states
+        self._ticks = {stave: [one.tick for one in ones] for stave, ones in states.items()}
 
     def state(self, stave: int, tick: int) -> Division:
         """Return what is in force on a stave at a tick."""
-        states = self._states[stave]
-        return states[max(0, bisect_right(states, tick, key=lambda one: one.tick) - 1)]
-
-    def who(self, note: Note, tick: int, heads: float) -> Shared:
-        """Return who plays a note; `heads` are the players behind this stave in this bar."""
-        state = self.state(note.stave, tick)
-        stand = self._counted.stand(note)
-        if state.portion == WHOLE and state.single == WHOLE:
-            return _of_all(stand, state, heads)
-        taken = min(heads, state.heads or heads / 2)
-        if state.others and stand.voices > 1:
-            portion = (stand.rank == 0) != state.below
-            name = state.portion if portion else OTHERS
-            players = taken if portion else max(1.0, heads - taken)
-            return Shared((Group(name, 0, max(1.0, players / stand.chord)),))
-        if state.single == OTHERS:
-            rest = heads - taken if state.portion else heads - 1.0
-            return Shared((Group(OTHERS, 0, max(1.0, rest / stand.total)),))
-        return Shared((Group(state.portion, 0, max(1.0, taken / stand.total)),))
+        return self._states[stave][max(0, bisect_right(self._ticks[stave], tick) - 1)]
 
     def parts_at(self, stave: int, tick: int, total: int) -> int:
         """Return into how many parts the section divides where `total` notes and rests stand."""
         state = self.state(stave, tick)
         return max(total, state.parts)
+
+
+def shared_out(state: Division, stand: Stand, heads: float) -> Shared:
+    """Return who plays a note that stands so; `heads` are the players behind its stave there."""
+    if state.portion == WHOLE and state.single == WHOLE:
+        return _of_all(stand, state, heads)
+    taken = min(heads, state.heads or heads / 2)
+    if state.others and stand.voices > 1:
+        portion = (stand.rank == 0) != state.below
+        name = state.portion if portion else OTHERS
+        players = taken if portion else max(1.0, heads - taken)
+        return Shared((Group(name, 0, max(1.0, players / stand.chord)),))
+    if state.single == OTHERS:
+        rest = heads - taken if state.portion else heads - 1.0
+        return Shared((Group(OTHERS, 0, max(1.0, rest / stand.total)),))
+    return Shared((Group(state.portion, 0, max(1.0, taken / stand.total)),))
 
 
 def _of_all(stand: Stand, state: Division, heads: float) -> Shared:

@@ -2,12 +2,13 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from redstave.model.line import LEVEL_NUMBERS
 from redstave.model.score import Part, Score
-from redstave.players.page import Aim, Place, places, shared_between_staves, tick_of
+from redstave.players.page import Aim, Place, shared_between_staves, tick_of
 from redstave.players.words import senses, tokens
 
 _ACCENT = re.compile(r"^(?:[sr]f+z?|f+z)$")
@@ -43,16 +44,16 @@ class Instruction(NamedTuple):
 
 
 def instructions(
-    score: Score, part: Part, aims: Mapping[str, Aim] | None = None
+    score: Score, part: Part, read: Sequence[Place], aims: Mapping[str, Aim]
 ) -> dict[int, tuple[Instruction, ...]]:
     """Return the instructions of a part by stave, sorted by time; staves count from 1.
 
-    `aims` gives the lines that a mark or hairpin (id) is for where it is not for all.
+    `read` are the part's levels and words by place; `aims` gives the lines that a mark or hairpin
+    (id) is for where it is not for all.
     """
-    aims = aims or {}
     found: dict[int, list[Instruction]] = defaultdict(list)
     dashes = _dash_ends(score, part)
-    for place in places(score, part, aims):
+    for place in read:
         for instruction in _of_place(place, dashes, score.ticks_per_quarter):
             found[place.stave].append(instruction)
     for stave, instruction in _hairpins(score, part, aims):
@@ -90,7 +91,7 @@ def _order(instruction: Instruction) -> tuple[int, int, str]:
 def _of_place(
     place: Place, dashes: dict[int, list[tuple[int, int]]], quarter: int
 ) -> Iterator[Instruction]:
-    sudden = any(word.lower() in SUDDEN for word in tokens(place.text))
+    sudden = _is_sudden(place.text)
     for kind, value, attack in read_levels(place.text):
         stop = OPEN
         if kind == "swell":
@@ -100,6 +101,12 @@ def _of_place(
         )
 
 
+@lru_cache(maxsize=20_000)
+def _is_sudden(text: str) -> bool:
+    return any(word.lower() in SUDDEN for word in tokens(text))
+
+
+@lru_cache(maxsize=20_000)
 def read_levels(text: str) -> tuple[tuple[str, float, float], ...]:
     """Return the instructions (kind, value, attack) in a text such as "sempre pp" or "sfp"."""
     read: list[tuple[int, str, float, float]] = []
@@ -150,8 +157,8 @@ def _number(letters: str) -> float:
 def _hairpins(
     score: Score, part: Part, aims: Mapping[str, Aim]
 ) -> Iterator[tuple[int, Instruction]]:
-    for span in part.spans:
-        if span.kind != "hairpin" or span.start is None:
+    for span in part.spans_of("hairpin"):
+        if span.start is None:
             continue
         direction = -1.0 if span.name.startswith("dim") else 1.0
         stop = OPEN if span.stop is None else tick_of(score, span.stop)

@@ -1,8 +1,10 @@
 """Words that say who of a shared wind stave plays: "1.", "II.", "a 2", "Solo", "2. Soli"."""
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import lru_cache
+from itertools import groupby
 from typing import NamedTuple
 
 from redstave.model.score import Mark, Part, Score
@@ -31,21 +33,17 @@ class Labels:
     def __init__(self, found: Sequence[Label] = ()) -> None:
         self._found = tuple(sorted(found, key=lambda label: label.tick))
         self._ticks = [label.tick for label in self._found]
+        together = (list(ones) for _, ones in groupby(self._found, lambda label: label.tick))
+        self._joined = [_joined(ones) for ones in together]
+        self._places = [label.tick for label in self._joined]
 
     def at(self, tick: int) -> Label | None:
         """Return the last labels printed together up to a tick as one, None before the first.
 
         "1." and "2." at one place name both players.
         """
-        stop = bisect_right(self._ticks, tick)
-        if not stop:
-            return None
-        start = bisect_left(self._ticks, self._ticks[stop - 1])
-        found = self._found[start:stop]
-        if len(found) == 1:
-            return found[0]
-        players = tuple(sorted({player for label in found for player in label.players}))
-        return Label(found[0].tick, players, all(label.told for label in found))
+        index = bisect_right(self._places, tick) - 1
+        return self._joined[index] if index >= 0 else None
 
     def beside(self, tick: int, side: str) -> Label | None:
         """Return the last label on one side of the stave up to a tick, None if there is none."""
@@ -55,7 +53,14 @@ class Labels:
         return None
 
 
-def labels(score: Score, part: Part, numbers: Sequence[int]) -> dict[int, list[Label]]:
+def _joined(together: Sequence[Label]) -> Label:
+    if len(together) == 1:
+        return together[0]
+    players = tuple(sorted({player for label in together for player in label.players}))
+    return Label(together[0].tick, players, all(label.told for label in together))
+
+
+def labels(score: Score, part: Part, numbers: tuple[int, ...]) -> dict[int, list[Label]]:
     """Return the labels of each stave; `numbers` are those of its players, from the top."""
     found: dict[int, list[Label]] = defaultdict(list)
     for mark in part.marks:
@@ -66,14 +71,15 @@ def labels(score: Score, part: Part, numbers: Sequence[int]) -> dict[int, list[L
     return found
 
 
-def _label(score: Score, mark: Mark, numbers: Sequence[int]) -> Label | None:
+def _label(score: Score, mark: Mark, numbers: tuple[int, ...]) -> Label | None:
     read = read_label(mark.text, numbers)
     if read is None:
         return None
     return Label(score.tick(mark.bar, mark.offset), *read, side=mark.placement)
 
 
-def read_label(text: str, numbers: Sequence[int]) -> tuple[tuple[int, ...], bool] | None:
+@lru_cache(maxsize=20_000)
+def read_label(text: str, numbers: tuple[int, ...]) -> tuple[tuple[int, ...], bool] | None:
     """Return the players a text names, counted from 0, and whether it says which; None if none.
 
     "Solo" without a number is the first player's, "Soli" everyone's (common practice, no source).

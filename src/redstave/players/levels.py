@@ -50,12 +50,17 @@ def _tick(point: LevelPoint) -> int:
 
 
 def _between(points: Sequence[LevelPoint], index: int, tick: float) -> InForce:
-    point = points[max(0, index)]
+    return InForce(_height(points, max(0, index), tick), points[max(0, index)].known)
+
+
+def _height(points: Sequence[LevelPoint], index: int, tick: float) -> float:
+    """Return the level at a tick that lies between the point of an index and the next."""
+    point = points[index]
     if not point.ramp or index + 1 >= len(points):
-        return InForce(point.level, point.known)
+        return point.level
     after = points[index + 1]
     part = (tick - point.tick) / (after.tick - point.tick)
-    return InForce(point.level + part * (after.level - point.level), point.known)
+    return point.level + part * (after.level - point.level)
 
 
 class LevelTrack(NamedTuple):
@@ -68,17 +73,22 @@ class LevelTrack(NamedTuple):
     assumed: int
     ticks: tuple[int, ...]
 
-    def at(self, tick: int) -> InForce:
-        """Return the level in force from a tick on, as `level_at`."""
-        index = max(0, bisect_right(self.ticks, tick) - 1)
-        point = self.points[index]
-        if not point.ramp:
-            return InForce(point.level, point.known)
-        return _between(self.points, index, tick)
+    def over(self, start: int, stop: int) -> tuple[float, float, bool]:
+        """Return the level from a tick on, that just before another, and if the first is known.
 
-    def before(self, tick: int) -> InForce:
-        """Return the level just before a tick, as `level_before`."""
-        return _between(self.points, bisect_left(self.ticks, tick) - 1, tick)
+        As `level_at` and `level_before`; the same level twice if `stop` does not come later.
+        """
+        points, ticks = self.points, self.ticks
+        index = max(0, bisect_right(ticks, start) - 1)
+        point = points[index]
+        after = ticks[index + 1] if index + 1 < len(ticks) else stop
+        if not point.ramp and stop <= after:
+            return point.level, point.level, point.known
+        level = _height(points, index, start)
+        if stop <= start:
+            return level, level, point.known
+        last = index if stop <= after else bisect_left(ticks, stop) - 1
+        return level, _height(points, last, stop), point.known
 
 
 def level_track(told: Sequence[Instruction], silences: Sequence[int], quarter: int) -> LevelTrack:

@@ -1,7 +1,7 @@
 """Numbers of players in words: "1.", "II.", "2do", "3. solo", "1. 2."."""
 
 import re
-from collections.abc import Sequence
+from functools import lru_cache
 
 from redstave.players.words import senses
 
@@ -20,7 +20,8 @@ _NO_PLAYER = re.compile(
 )
 
 
-def player_numbers(text: str, own: Sequence[int]) -> tuple[int, ...]:
+@lru_cache(maxsize=20_000)
+def player_numbers(text: str, own: tuple[int, ...]) -> tuple[int, ...]:
     """Return the players' numbers a text begins with, each once, in its order.
 
     A bare "2" may be a finger or count repeated bars: it needs a stop, an ordinal's ending or

@@ -34,8 +34,8 @@ def places(score: Score, part: Part, aims: Mapping[str, Aim] = _NOBODY_ELSE) -> 
     two voices. Marks of one place that are for different players are read apart.
     """
     gathered: dict[tuple[int, int, Aim], list[Mark]] = defaultdict(list)
-    for mark in part.marks:
-        if mark.kind == "word" or (mark.kind == "level" and _WITHIN not in mark.attributes):
+    for mark in part.marks_of("word", "level"):
+        if mark.kind == "word" or _WITHIN not in mark.attributes:
             tick = score.bars[mark.bar].start + mark.offset
             gathered[tick, mark.stave or 1, aims.get(mark.id)].append(mark)
     return tuple(

@@ -1,6 +1,7 @@
 """The whole way from page to players."""
 
 from collections.abc import Mapping
+from operator import attrgetter
 from typing import NamedTuple
 
 from redstave.base.pause import collector_paused
@@ -13,12 +14,14 @@ from redstave.players.dynamics import OPEN, Instruction, for_line, instructions
 from redstave.players.grouping import named_parts
 from redstave.players.levels import LevelTrack, level_track
 from redstave.players.lines import Cast, cast
-from redstave.players.page import is_played
+from redstave.players.page import is_played, places
 from redstave.players.pitch import shifts
 from redstave.players.questions import about_casts, about_harmonics, about_levels, about_open_bars
 from redstave.players.techniques import said, technique_points
 from redstave.players.tempo import tempo_map
 from redstave.players.tones import Clock, Orders, Told, tones_of
+
+_order = attrgetter("start", "line", "midi", "start_s")
 
 
 def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Playing:
@@ -54,7 +57,7 @@ def _play(score: Score, forces: Forces, book: InstrumentBook | None) -> Playing:
         orders.extend(played.orders)
         tones.extend(played.tones)
         shared.extend(played.questions)
-    tones.sort(key=lambda tone: (tone.start, tone.line, tone.midi, tone.start_s))
+    tones.sort(key=_order)
     return Playing(
         lines=tuple(lines),
         tones=tuple(tones),
@@ -94,8 +97,9 @@ def _play_part(score: Score, one: Cast, first: int, clock: Clock) -> _Played:
 def _orders(score: Score, one: Cast, assignment: Assignment) -> tuple[Orders, ...]:
     """Return what each line of a part is told; lines that are told the same share it."""
     aimed = aims(score, one, assignment)
-    told = instructions(score, one.part, aimed)
-    words = said(score, one.part, one.line.family, aimed)
+    read = places(score, one.part, aimed)
+    told = instructions(score, one.part, read, aimed)
+    words = said(one.part, one.line.family, read)
     waits = any(i.kind == "swell" and i.stop == OPEN for ones in told.values() for i in ones)
     silent = silences(score, one.part) if waits else {}
     different = list(dict.fromkeys(aimed.values()))

@@ -8,11 +8,12 @@ flutter, tremolo. Everything in force is kept in the TechniquePoints.
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from redstave.model.line import TechniquePoint
-from redstave.model.score import Part, Score
-from redstave.players.page import Aim, Place, places, shared_between_staves
+from redstave.model.score import Part
+from redstave.players.page import Place, shared_between_staves
 from redstave.players.words import senses, tokens
 
 STRINGS_NAMED = {
@@ -47,13 +48,14 @@ class Said(NamedTuple):
     meanings: tuple[str, ...]
 
 
-def said(
-    score: Score, part: Part, family: str, aims: Mapping[str, Aim] | None = None
-) -> dict[int, tuple[Said, ...]]:
-    """Return the words of technique that hold for each stave of a part, by time."""
+def said(part: Part, family: str, read: Sequence[Place]) -> dict[int, tuple[Said, ...]]:
+    """Return the words of technique that hold for each stave of a part, by time.
+
+    `read` are the part's levels and words by place.
+    """
     told: dict[int, list[Said]] = defaultdict(list)
     own: dict[int, set[int]] = defaultdict(set)
-    for place in places(score, part, aims or {}):
+    for place in read:
         meanings = tuple(one for one in read_techniques(place.text) if _concerns(one, family))
         if meanings:
             told[place.stave].append(Said(place, meanings))
@@ -70,6 +72,7 @@ def _when(one: Said) -> tuple[int, int]:
     return one.place.tick, one.place.stave
 
 
+@lru_cache(maxsize=20_000)
 def read_techniques(text: str) -> tuple[str, ...]:
     """Return the techniques named in a text, in its order."""
     return tuple(sense.meaning for sense in senses(text, "technique"))

@@ -84,8 +84,9 @@ def silences(score: Score) -> tuple[Silence, ...]:
     lengths = pauses()["silence"]
     found: dict[int, str] = {}
     for part in score.parts:
-        notes = {note.id: note for note in part.notes}
-        for mark in part.marks_of("breath", "fermata"):
+        marks = [*part.marks_of("breath"), *part.marks_of("fermata")]
+        notes = {note.id: note for note in part.notes} if marks else {}
+        for mark in marks:
             if mark.name == "caesura":
                 note = notes.get(mark.note)
                 end = note.duration if note is not None else 0

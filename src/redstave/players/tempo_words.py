@@ -7,7 +7,7 @@ numbers is data of ours from memory (tempo_words.toml) and always counts as assu
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any, NamedTuple
 
@@ -47,6 +47,7 @@ class Said(NamedTuple):
     lasting: bool = False
 
 
+@lru_cache(maxsize=20_000)
 def read_words(text: str, beat: float = 1.0) -> tuple[Said, ...]:
     """Return what a text says about tempo: at most one new tempo, then at most one change.
 

@@ -8,13 +8,15 @@ where the stems of two voices say otherwise they decide.
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
+from operator import attrgetter
 from typing import NamedTuple
 
 from redstave.model.score import Note, Part, Score
 from redstave.players.page import is_played
 
 StaveBar = tuple[int, int]
+_facts = attrgetter("voice", "offset", "duration", "stem", "kind")
 
 
 class Stand(NamedTuple):
@@ -44,11 +46,14 @@ SINGLE = Stand()
 
 
 class Event(NamedTuple):
-    """A chord, a note or a printed rest (no notes) of one voice; ticks from the bar's start."""
+    """A chord, a note or a printed rest (no notes) of one voice; ticks from the bar's start.
+
+    `notes` are the places of its played notes in what the stave holds in that bar, from the top.
+    """
 
     start: int
     stop: int
-    notes: tuple[Note, ...]
+    notes: tuple[int, ...]
 
     @property
     def size(self) -> int:
@@ -101,28 +106,50 @@ class Texture(NamedTuple):
         return self.bars.get((stave, bar), ())
 
 
+class Moment(NamedTuple):
+    """A place in a bar where more than a single line stands: offset, and how many notes play."""
+
+    offset: int
+    played: int
+
+
+class Pattern(NamedTuple):
+    """What stands in a bar of some shape: its voices, its moments, and its notes by their place."""
+
+    voices: Voices
+    moments: tuple[Moment, ...]
+    stands: tuple[tuple[int, Stand], ...]
+
+
 def texture(score: Score, part: Part, absent: Collection[str] = ()) -> Texture:
     """Return what stands on the staves of a part; `absent` are the ids of notes nobody plays."""
-    bars = {place: _voices(found) for place, found in _crowded(part, absent).items()}
+    found = _crowded(part, absent)
+    known: dict[Hashable, Pattern] = {}  # bars of one rhythm stand the same
+    bars: dict[StaveBar, Voices] = {}
     stands: dict[str, Stand] = {}
-    parted: dict[int, set[int]] = defaultdict(set)
-    together: dict[int, set[int]] = defaultdict(set)
+    parted: dict[int, list[int]] = defaultdict(list)
+    together: dict[int, list[int]] = defaultdict(list)
     played: dict[int, int] = defaultdict(int)
-    for (stave, bar), voices in bars.items():
+    for (stave, bar), notes in found.items():
+        shape = _shape(notes)
+        pattern = known.get(shape)
+        if pattern is None:
+            pattern = known[shape] = _pattern(notes)
+        bars[stave, bar] = pattern.voices
+        for place, stand in pattern.stands:
+            stands[notes[place].id] = stand
         start = score.bars[bar].start
-        for offset, stood in _moments(voices):
-            stands.update(stood)
-            stand = next(iter(stood.values()))
-            parted[stave].add(start + offset)
-            if stand.played > 1:
-                together[stave].add(start + offset)
-                played[stand.played] += 1
-    stands.update(_grace_stands(part, bars, stands))
+        parted[stave] += [start + moment.offset for moment in pattern.moments]
+        for moment in pattern.moments:
+            if moment.played > 1:
+                together[stave].append(start + moment.offset)
+                played[moment.played] += 1
+    stands.update(_grace_stands(part, bars, found, stands))
     return Texture(stands, bars, _sorted(parted), _sorted(together), played)
 
 
-def _sorted(ticks: Mapping[int, set[int]]) -> dict[int, tuple[int, ...]]:
-    return {stave: tuple(sorted(found)) for stave, found in ticks.items()}
+def _sorted(ticks: Mapping[int, Iterable[int]]) -> dict[int, tuple[int, ...]]:
+    return {stave: tuple(sorted(set(found))) for stave, found in ticks.items()}
 
 
 def _crowded(part: Part, absent: Collection[str]) -> dict[StaveBar, list[Note]]:
@@ -140,33 +167,53 @@ def _crowded(part: Part, absent: Collection[str]) -> dict[StaveBar, list[Note]]:
     return {place: found[place] for place in crowded}
 
 
-def _voices(notes: Iterable[Note]) -> Voices:
-    struck: dict[str, dict[int, list[Note]]] = defaultdict(lambda: defaultdict(list))
-    for note in notes:
-        struck[note.voice][note.offset].append(note)
+def _shape(notes: Sequence[Note]) -> Hashable:
+    """Return all of a bar that tells where its notes stand: rhythm, voices, chords from the top."""
+    places = [(note.voice, note.offset) for note in notes]
+    facts = tuple([_facts(note) for note in notes])
+    if len(set(places)) == len(places):
+        return facts
+    heights = [-height(note) for note in notes]
+    return facts, tuple(sorted(range(len(notes)), key=lambda at: (places[at], heights[at])))
+
+
+def _pattern(notes: Sequence[Note]) -> Pattern:
+    voices = _voices(notes)
+    moments: list[Moment] = []
+    stands: list[tuple[int, Stand]] = []
+    for offset, stood in _moments(voices):
+        moments.append(Moment(offset, stood[0][1].played))
+        stands += stood
+    return Pattern(voices, tuple(moments), tuple(stands))
+
+
+def _voices(notes: Sequence[Note]) -> Voices:
+    struck: dict[str, dict[int, list[int]]] = defaultdict(lambda: defaultdict(list))
+    stems: dict[str, set[str]] = defaultdict(set)
+    for place, note in enumerate(notes):
+        struck[note.voice][note.offset].append(place)
+        if is_played(note):
+            stems[note.voice].add(note.stem)
     voices = (
-        Voice(name, tuple(_event(chord) for _, chord in sorted(chords.items())))
+        Voice(name, tuple(_event(notes, chord) for _, chord in sorted(chords.items())))
         for name, chords in struck.items()
     )
     by_stems = len(struck) == 2
-    return tuple(sorted(voices, key=lambda voice: _from_top(voice, by_stems)))
+    return tuple(sorted(voices, key=lambda voice: _from_top(voice.name, stems, by_stems)))
 
 
-def _from_top(voice: Voice, by_stems: bool) -> tuple[int, int, str]:
+def _from_top(name: str, stems: Mapping[str, set[str]], by_stems: bool) -> tuple[int, int, str]:
     """Return a key that sorts voices from the top: by their stems, then by their numbers."""
-    stems = {note.stem for event in voice.events for note in event.notes}
-    side = {"up": -1, "down": 1}.get(stems.pop(), 0) if by_stems and len(stems) == 1 else 0
-    return side, int(voice.name) if voice.name.isdecimal() else 0, voice.name
+    own = stems.get(name, set())
+    side = {"up": -1, "down": 1}.get(min(own), 0) if by_stems and len(own) == 1 else 0
+    return side, int(name) if name.isdecimal() else 0, name
 
 
-def _event(chord: Sequence[Note]) -> Event:
-    first = chord[0]
-    if len(chord) == 1:
-        return Event(
-            first.offset, first.offset + first.duration, (first,) if is_played(first) else ()
-        )
-    played = sorted((n for n in chord if is_played(n)), key=height, reverse=True)
-    return Event(first.offset, max(n.offset + n.duration for n in chord), tuple(played))
+def _event(notes: Sequence[Note], chord: Sequence[int]) -> Event:
+    played = [place for place in chord if is_played(notes[place])]
+    played.sort(key=lambda place: height(notes[place]), reverse=True)
+    stop = max(notes[place].offset + notes[place].duration for place in chord)
+    return Event(notes[chord[0]].offset, stop, tuple(played))
 
 
 def height(note: Note) -> float:
@@ -174,7 +221,10 @@ def height(note: Note) -> float:
     return note.written_midi if note.step else 0.0
 
 
-def _moments(voices: Voices) -> Iterator[tuple[int, dict[str, Stand]]]:
+Stood = list[tuple[int, Stand]]
+
+
+def _moments(voices: Voices) -> Iterator[tuple[int, Stood]]:
     """Yield where more than a single line stands, with the stands of the notes that begin there."""
     if len(voices) == 1:
         yield from ((one.start, _alone(one)) for one in voices[0].events if len(one.notes) > 1)
@@ -187,42 +237,44 @@ def _moments(voices: Voices) -> Iterator[tuple[int, dict[str, Stand]]]:
             yield offset, _alone(there[0])
 
 
-def _alone(event: Event) -> dict[str, Stand]:
+def _alone(event: Event) -> Stood:
     """Return the stands of a chord that has the stave to itself."""
     size = len(event.notes)
-    return {
-        note.id: Stand(1, 0, 0, place, size, size, size) for place, note in enumerate(event.notes)
-    }
+    return [(at, Stand(1, 0, 0, place, size, size, size)) for place, at in enumerate(event.notes)]
 
 
-def _together(there: Sequence[Event], offset: int) -> dict[str, Stand]:
+def _together(there: Sequence[Event], offset: int) -> Stood:
     """Return the stands of the notes of several voices that begin at an offset."""
-    total = sum([event.size for event in there])
-    played = sum([len(event.notes) for event in there])
-    stands: dict[str, Stand] = {}
+    total = sum(event.size for event in there)
+    played = sum(len(event.notes) for event in there)
+    stood: Stood = []
     before = 0
     for rank, event in enumerate(there):
         if event.start == offset:
             size = len(event.notes)
-            for place, note in enumerate(event.notes):
-                stands[note.id] = Stand(len(there), rank, before, place, size, total, played)
+            for place, at in enumerate(event.notes):
+                stood.append((at, Stand(len(there), rank, before, place, size, total, played)))
         before += event.size
-    return stands
+    return stood
 
 
 def _grace_stands(
-    part: Part, bars: Mapping[StaveBar, Voices], stands: Mapping[str, Stand]
+    part: Part,
+    bars: Mapping[StaveBar, Voices],
+    found: Mapping[StaveBar, Sequence[Note]],
+    stands: Mapping[str, Stand],
 ) -> Iterator[tuple[str, Stand]]:
     """Yield the stands of graces: those of the chord they lead to, from its top note."""
     for group in grace_chords(part):
         main = _main_note(group[0], bars)
         if main is not None:
-            stand = stands.get(main.id, SINGLE)
-            for place, note in enumerate(sorted(group, key=height, reverse=True)):
-                yield note.id, stand._replace(place=min(place, stand.chord - 1))
+            note = found[group[0].stave, group[0].bar][main]
+            stand = stands.get(note.id, SINGLE)
+            for place, grace in enumerate(sorted(group, key=height, reverse=True)):
+                yield grace.id, stand._replace(place=min(place, stand.chord - 1))
 
 
-def _main_note(grace: Note, bars: Mapping[StaveBar, Voices]) -> Note | None:
+def _main_note(grace: Note, bars: Mapping[StaveBar, Voices]) -> int | None:
     for voice in bars.get((grace.stave, grace.bar), ()):
         if voice.name == grace.voice:
             main = voice.at(grace.offset)

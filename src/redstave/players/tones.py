@@ -6,7 +6,7 @@ before its main note and has no ticks of its own. Cues and hidden notes are left
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
@@ -16,22 +16,22 @@ from redstave.base.errors import DataError
 from redstave.instruments.book import cited_file
 from redstave.instruments.tuning import tuning
 from redstave.model.line import TechniquePoint, TempoMap, Tone
-from redstave.model.score import Note, Part, Score
+from redstave.model.score import Note, Score
 from redstave.players.assigning import Assignment, Given
+from redstave.players.chains import Chain, chains, graces
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, OCTAVE, TOUCHED, absorbed, touched
 from redstave.players.levels import LevelTrack
 from redstave.players.lines import Cast
-from redstave.players.page import is_played
 from redstave.players.pitch import Shifts, shift_at
-from redstave.players.signs import ChordKey, chord_key, is_measured
+from redstave.players.signs import chord_key, is_measured
 from redstave.players.techniques import one_technique, technique_at
-from redstave.players.texture import grace_chords
 
 GRACE_SECONDS = 0.08  # our assumption, no source
 UNPITCHED_MIDI = 60.0
 ACCENTS = frozenset({"accent", "strong-accent"})
 STRING_UNKNOWN = "harmonic-string-unknown"
 HARMONIC_DOUBTFUL = "harmonic-doubtful"
+_new = tuple.__new__  # for what is made a hundred thousand times: half the time of Tone(…)
 
 
 class Orders(NamedTuple):
@@ -64,12 +64,27 @@ class Clock:
         self.ends = cache(tempo.seconds_before)
 
 
-class Chain(NamedTuple):
-    """One note, or the notes tied into one tone; `start` and `stop` in ticks of the score."""
+class Moment(NamedTuple):
+    """What one line is told from one tick to another.
 
-    notes: tuple[Note, ...]
-    start: int
-    stop: int
+    `level`, `known` and `words` hold at its start, `level_stop` just before its end; `technique` is
+    that of a note without a sign.
+    """
+
+    level: float
+    level_stop: float
+    known: bool
+    words: TechniquePoint
+    technique: str
+    accented: bool
+
+
+class Signed(NamedTuple):
+    """What the signs on a note say: a technique, tremolo strokes as drawn, an accent."""
+
+    technique: str = ""
+    strokes: float | None = None
+    accented: bool = False
 
 
 class Made(NamedTuple):
@@ -97,30 +112,32 @@ class _Maker:
         self._cast = cast
         self._told = told
         self._clock = clock
-        self._accented = _accented(cast.part)
-        signs = cast.signs
-        self._bare = not (self._accented or signs.techniques or signs.strokes or cast.harmonics)
+        self._first = told.first
+        self._signed = _signed(cast)
         self._strings = tuning().get(cast.line.instrument, ())
+        # Notes come in the order of time, and lines that are told the same share their orders.
+        self._now = (-1, -1, -1)  # stave, start and stop
+        self._moments: dict[int, Moment] = {}  # of that time, by orders
+        first = {id(orders): at for at, orders in reversed([*enumerate(told.orders)])}
+        self._orders = tuple([first[id(orders)] for orders in told.orders])
         self.open_bars: dict[str, set[int]] = defaultdict(set)
 
     def sustained(self, chain: Chain, made: list[Tone]) -> None:
         """Make the tones of a chain of tied notes: one for each line that plays it."""
         if len(chain.notes) == 1:
-            start_s = self._clock.begins(chain.start)
             given = self._told.assignment.given(chain.notes[0], chain.start)
-            made.extend([self._tone(chain, one, start_s) for one in given])
+            self._tones(chain, given, made)
             return
         placed = [(note, self._tick(note)) for note in chain.notes]
         for held in self._told.assignment.held(placed):
-            part = self._part_of(chain, held)
-            made.append(self._tone(part, held, self._clock.begins(part.start)))
+            self._tones(self._part_of(chain, held), (held,), made)
 
-    def graces(self, note: Note, before: int) -> Iterator[Tone]:
+    def graces(self, note: Note, before: int, made: list[Tone]) -> None:
         """Make the tones of a grace note; `before` counts the graces from it to the main note."""
         tick = self._tick(note)
         start_s = max(0.0, self._clock.begins(tick) - before * GRACE_SECONDS)
-        for given in self._told.assignment.given(note, tick):
-            yield self._tone(Chain((note,), tick, tick), given, start_s, start_s + GRACE_SECONDS)
+        given = self._told.assignment.given(note, tick)
+        self._tones(Chain((note,), tick, tick), given, made, (start_s, start_s + GRACE_SECONDS))
 
     def _tick(self, note: Note) -> int:
         return self._score.bars[note.bar].start + note.offset
@@ -133,72 +150,74 @@ class _Maker:
             notes, self._tick(notes[0]), stop if held.last + 1 < len(chain.notes) else chain.stop
         )
 
-    def _tone(self, chain: Chain, held: Given, start_s: float, stop_s: float | None = None) -> Tone:
-        note, tick = chain.notes[0], chain.start
-        if held.open:
-            self.open_bars[held.open].add(note.bar)
-        orders = self._told.orders[held.line]
-        levels = orders.levels.get(note.stave) or orders.levels[1]
-        level = levels.at(tick)
-        stop = levels.before(chain.stop) if chain.stop > tick else level
-        points = orders.techniques.get(note.stave) or orders.techniques[1]
-        words = points[0] if len(points) == 1 else technique_at(points, tick)
-        key = None if self._bare else chord_key(note)
-        technique, measured = self._technique(note, key, words)
-        return Tone(
-            self._told.first + held.line,
-            self._ids(chain.notes),
-            note.bar,
-            tick,
-            chain.stop,
-            start_s,
-            self._clock.ends(chain.stop) if stop_s is None else stop_s,
-            self._midi(note, tick, words),
-            held.players,
-            level.level,
-            stop.level,
-            level.known,
-            technique,
-            0.0 if held.continued else self._accent(orders, key, note, tick),
-            note.kind == "unpitched",
-            held.continued,
-            measured,
-        )
+    def _tones(
+        self,
+        chain: Chain,
+        given: Sequence[Given],
+        made: list[Tone],
+        seconds: tuple[float, float] | None = None,
+    ) -> None:
+        """Make the tones of the lines that have a chain; `seconds` where its ticks do not tell."""
+        notes, start, stop = chain
+        note = notes[0]
+        start_s, stop_s = seconds or (self._clock.begins(start), self._clock.ends(stop))
+        sounding = self._midi(note, start)
+        signed = self._signed.get(note.id)
+        ids = (note.id,) if signed is None and len(notes) == 1 else self._ids(notes)
+        for line, players, left_open, _, _, continued in given:
+            if left_open:
+                self.open_bars[left_open].add(note.bar)
+            moment = self._moment(line, note.stave, start, stop)
+            level, level_stop, known, words, technique, accented = moment
+            midi, measured = sounding, False
+            accented = accented and not note.grace
+            if signed is not None:
+                technique, measured = _technique(note, signed, words)
+                accented = accented or signed.accented
+                midi = self._harmonic(note, sounding, words)
+            rise = accent_db() if accented and not continued else 0.0
+            made.append(_new(Tone, (
+                self._first + line, ids, note.bar, start, stop, start_s, stop_s, midi, players,
+                level, level_stop, known, technique, rise,
+                note.kind == "unpitched", continued, measured,
+            )))  # fmt: skip
 
-    def _technique(
-        self, note: Note, key: ChordKey | None, words: TechniquePoint
-    ) -> tuple[str, bool]:
-        """Return the technique of a note, and whether it is a measured tremolo."""
-        if key is None:
-            return one_technique(words, ""), False
-        signs = self._cast.signs
-        sign = "harmonic" if note.id in self._cast.harmonics else signs.techniques.get(key, "")
-        strokes = signs.strokes.get(key)
-        technique = one_technique(words, sign, strokes is not None)
-        return technique, technique == "tremolo" and is_measured(note, strokes or 0.0, words)
+    def _moment(self, line: int, stave: int, start: int, stop: int) -> Moment:
+        now = stave, start, stop
+        if now != self._now:
+            self._now = now
+            self._moments = {}
+        orders = self._orders[line]
+        found = self._moments.get(orders)
+        if found is None:
+            found = self._moments[orders] = self._worked_out(orders, stave, start, stop)
+        return found
+
+    def _worked_out(self, line: int, stave: int, start: int, stop: int) -> Moment:
+        levels, accents, techniques = self._told.orders[line]
+        level, level_stop, known = (levels.get(stave) or levels[1]).over(start, stop)
+        points = techniques.get(stave) or techniques[1]
+        words = points[0] if len(points) == 1 else technique_at(points, start)
+        accented = start in accents.get(stave, ())
+        return Moment(level, level_stop, known, words, one_technique(words, ""), accented)
 
     def _ids(self, notes: Sequence[Note]) -> tuple[str, ...]:
         """Return the ids of notes, with those that belong to the same harmonic."""
-        if len(notes) == 1 and self._bare:
-            return (notes[0].id,)
         found = self._cast.harmonics
         others = (id_ for note in notes if note.id in found for id_ in found[note.id].others)
         return (*(note.id for note in notes), *others)
 
-    def _accent(self, orders: Orders, key: ChordKey | None, note: Note, tick: int) -> float:
-        told = not note.grace and tick in orders.accents.get(note.stave, ())
-        return accent_db() if told or key in self._accented else 0.0
-
-    def _midi(self, note: Note, tick: int, words: TechniquePoint) -> float:
+    def _midi(self, note: Note, tick: int) -> float:
         if note.kind == "unpitched":
             return UNPITCHED_MIDI
-        sounding = note.written_midi
         if self._told.shifts:
-            sounding += shift_at(self._told.shifts, note.stave, tick)
-        if self._bare:
-            return sounding
+            return note.written_midi + shift_at(self._told.shifts, note.stave, tick)
+        return note.written_midi
+
+    def _harmonic(self, note: Note, sounding: float, words: TechniquePoint) -> float:
+        """Return where a note sounds that may be a harmonic."""
         harmonic = self._cast.harmonics.get(note.id)
-        if harmonic is None:
+        if harmonic is None or note.kind == "unpitched":
             return sounding
         if harmonic.doubtful:
             self.open_bars[HARMONIC_DOUBTFUL].add(note.bar)
@@ -220,51 +239,32 @@ def tones_of(score: Score, cast: Cast, told: Told, clock: Clock) -> Made:
     tones: list[Tone] = []
     for chain in chains(score, cast.part, absent):
         maker.sustained(chain, tones)
-    tones.extend(
-        tone
-        for grace in graces(cast.part)
-        if grace[0].id not in absent
-        for tone in maker.graces(*grace)
-    )
+    for grace, before in graces(cast.part):
+        if grace.id not in absent:
+            maker.graces(grace, before, tones)
     return Made(tones, maker.open_bars)
 
 
-def chains(score: Score, part: Part, absent: frozenset[str] = frozenset()) -> list[Chain]:
-    """Return the played notes of a part with tied notes joined, by start; `absent` left out."""
-    notes = [
-        note for note in part.notes if is_played(note) and not note.grace and note.id not in absent
-    ]
-    starts = {note.id: score.bars[note.bar].start + note.offset for note in notes}
-    tied_to = {
-        tie.stop.note: tie.start.note for tie in part.spans_of("tie") if tie.start and tie.stop
+def _signed(cast: Cast) -> dict[str, Signed]:
+    """Return what the signs of a part say, by note; a sign on one note is for its whole chord."""
+    marks = cast.part.marks_of("articulation")
+    accents = {mark.note for mark in marks if mark.name in ACCENTS}
+    techniques, strokes = cast.signs
+    accented = {chord_key(note) for note in cast.part.notes if note.id in accents}
+    signed = accented | techniques.keys() | strokes.keys()
+    bars = {key[0] for key in signed}
+    found = {
+        note.id: Signed(techniques.get(key, ""), strokes.get(key), key in accented)
+        for note in cast.part.notes
+        if note.bar in bars and (key := chord_key(note)) in signed
     }
-    found: list[Chain] = []
-    place_of: dict[str, int] = {}
-    for note in sorted(notes, key=lambda one: starts[one.id]):
-        start = starts[note.id]
-        place = place_of.get(tied_to.get(note.id, ""))
-        if place is None:
-            place = len(found)
-            found.append(Chain((note,), start, start + note.duration))
-        else:
-            before = found[place]
-            found[place] = Chain((*before.notes, note), before.start, start + note.duration)
-        place_of[note.id] = place
+    for id_ in cast.harmonics:
+        found[id_] = found.get(id_, Signed())._replace(technique="harmonic")
     return found
 
 
-def graces(part: Part) -> Iterator[tuple[Note, int]]:
-    """Yield the played grace notes, each with how many graces stand from it to its main note."""
-    groups: dict[ChordKey, list[list[Note]]] = defaultdict(list)
-    for together in grace_chords(part):
-        groups[chord_key(together[0])].append(together)
-    for group in groups.values():
-        for position, together in enumerate(group):
-            for note in together:
-                yield note, len(group) - position
-
-
-def _accented(part: Part) -> set[ChordKey]:
-    """Return the chords that bear an accent."""
-    signed = {m.note for m in part.marks if m.kind == "articulation" and m.name in ACCENTS}
-    return {chord_key(note) for note in part.notes if note.id in signed} if signed else set()
+def _technique(note: Note, signed: Signed, words: TechniquePoint) -> tuple[str, bool]:
+    """Return the technique of a note, and whether it is a measured tremolo."""
+    strokes = signed.strokes
+    technique = one_technique(words, signed.technique, strokes is not None)
+    return technique, technique == "tremolo" and is_measured(note, strokes or 0.0, words)
