@@ -1,7 +1,8 @@
 """The example is the test: a check fires in one of its two scores, as said there, not in the other.
 
 A fault is found in the bad score, a credit in the good one. That score says in comments where the
-check must fire: `; expect: bar 3, Flute 1`.
+check must fire: `; expect: bar 3, Flute 1`; and `; problem: unequal-bar` where the reader must
+meet a problem.
 """
 
 import re
@@ -17,6 +18,7 @@ from redstave.model.score import Score
 from redstave.reading import read
 
 HERE = Path(__file__).parent
+PROBLEM = re.compile(r"^; problem: (\S+)\s*$", re.MULTILINE)
 EXPECT = re.compile(r"^; expect: bar (\S+), (.+?)\s*$", re.MULTILINE)
 EXAMPLES = sorted(folder.name for folder in HERE.iterdir() if (folder / "bad.tiny").exists())
 
@@ -29,8 +31,9 @@ def firing(slug: str) -> tuple[str, str]:
 
 def outcome(slug: str, kind: str) -> tuple[Score, Outcome]:
     """Run one check over one of its examples."""
-    score = read(HERE / slug / f"{kind}.tiny")
-    assert score.problems == ()
+    file = HERE / slug / f"{kind}.tiny"
+    score = read(file)
+    assert [one.code for one in score.problems] == PROBLEM.findall(file.read_text("utf-8"))
     return score, run_checks(Analysis(score), [catalogue()[slug]])
 
 

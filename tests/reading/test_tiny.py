@@ -265,3 +265,13 @@ def test_a_diamond_is_the_head_of_its_own_note() -> None:
     part = one_part("[A4 D5:diamond]/1 | C5/1:diamond |")
     heads = [dict(note.details).get("notehead", "") for note in part.notes]
     assert heads == ["", "diamond", "diamond"]
+
+
+@pytest.mark.parametrize(
+    ("bars", "code"), [("C4/2 D4 | E4/1 |", ""), ("C4/2 D4/4 | E4/1 |", "short-bar")]
+)
+def test_bars_may_hold_more_or_less_where_sums_are_free(bars: str, code: str) -> None:
+    """A bar that does not add up is written as it stands, and the reader says so."""
+    text = f"title: T\nsums: free\n\npart Oboe\nR | {bars}\n"
+    problems = read_bytes(text.encode(), "free.tiny").problems
+    assert [one.code for one in problems] == [code] * bool(code)

@@ -13,6 +13,7 @@ Header lines stand before the first part::
     pitch: sounding         notes are given as they sound and written out for the players; or
                             "written" (the usual): as they stand on the page
     pickup: 1/4             the first bar is this long and has the number 0
+    sums: free              bars may hold more or less than their metre; or "strict" (the usual)
 
 A part begins with a line of its name and settings; all settings may be left out::
 

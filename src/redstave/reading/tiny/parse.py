@@ -55,6 +55,7 @@ def _headed(headers: list[Heading]) -> TinyScore:
         tempo_word=word,
         sounding=_choice(header("pitch", "written"), ("written", "sounding")) == "sounding",
         pickup=meter_length(pickup.text, pickup.line) if pickup.text else None,
+        strict=_choice(header("sums", "strict"), ("strict", "free")) == "strict",
         parts=[],
     )
 
@@ -122,7 +123,7 @@ def _fit(score: TinyScore) -> None:
             if bar.meter != bars[0].meter:
                 raise error(bar.line, f"{bar.meter} here, {bars[0].meter} in the first part")
             bar.length = length
-            _fit_bar(bar, f"bar {index + 1} of {part.name}")
+            _fit_bar(bar, f"bar {index + 1} of {part.name}", score.strict)
 
 
 def _bar_length(score: TinyScore, index: int, bars: tuple[Bar, ...]) -> Fraction:
@@ -147,7 +148,7 @@ def _share_barlines(bars: tuple[Bar, ...], index: int) -> None:
             setattr(bar, side, "".join(named))
 
 
-def _fit_bar(bar: Bar, where: str) -> None:
+def _fit_bar(bar: Bar, where: str, strict: bool) -> None:
     for voice in bar.voices:
         for sign in voice.signs:
             if sign.kind == "clef" and sign.text not in CLEFS:
@@ -158,7 +159,7 @@ def _fit_bar(bar: Bar, where: str) -> None:
             if event.whole_bar:
                 event.duration = bar.length
         total = sum((event.duration for event in voice.events), Fraction(0))
-        if total != bar.length:
+        if strict and total != bar.length:
             raise error(
                 bar.line,
                 f"{where}: a voice holds {_note_value(total)}, not {_note_value(bar.length)}",

@@ -128,4 +128,5 @@ class TinyScore:
     tempo_word: str
     sounding: bool
     pickup: Fraction | None
+    strict: bool
     parts: list[Part]

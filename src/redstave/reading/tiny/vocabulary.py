@@ -38,7 +38,7 @@ CLEFS = {
     "percussion": ("percussion", 0),
 }
 
-HEADERS = _names("title arranger meter key tempo pitch pickup")
+HEADERS = _names("title arranger meter key tempo pitch pickup sums")
 SETTINGS = _names("abbr clef transpose staves sound group")
 
 HAIRPINS = {"<": "crescendo", ">": "diminuendo", "=": "stop"}
