@@ -117,3 +117,17 @@ def test_an_up_bow_has_the_finger_at_the_string() -> None:
     slug = "pluck-bow-change-time"
     assert found(slug, analysed(music.format(sign=":up-bow"))) == ()
     assert len(found(slug, analysed(music.format(sign=":down-bow")))) == 1
+
+
+@pytest.mark.parametrize(
+    ("bar", "claim"),
+    [
+        ("[C3 E3]/4 [C3 E3] [C3 E3] [C3 E3] |", Claim.IMPOSSIBLE),
+        ("E3/4 E3 E3 E3 & C3/4 C3 C3 C3 |", Claim.QUESTION),
+        ("[E3 F3]/4 E3 E3 E3 & C3/4 C3 C3 C3 |", Claim.IMPOSSIBLE),
+    ],
+)
+def test_two_voices_show_how_to_share(bar: str, claim: Claim) -> None:
+    """On one stem impossible; in two voices a question, unless one voice alone is too much."""
+    analysis = analysed(f"part Viola | clef=alto\nf {bar}")
+    assert [one.claim for one in found("division-not-marked", analysis)] == [claim]

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from redstave.analysis.division import Passage, Place, Says, passages
 from redstave.analysis.heads import not_as_printed
-from redstave.analysis.page import Chord, chords, marks_by_note
+from redstave.analysis.page import Chord, Voice, chords, marks_by_note
 from redstave.analysis.staffing import Staffing, staffing
 from redstave.analysis.stops import has_open_string
 from redstave.analysis.strings import Strings, sounding, strings_of
@@ -31,7 +31,8 @@ class Judged(NamedTuple):
     """One passage of several notes at once.
 
     `impossible` are the places no single player can hold; `open_questions` those that could be
-    either: two notes, neither of them an open string, which is what stops are made of. `pitches`
+    either: two notes, neither of them an open string, which is what stops are made of, and what
+    only two players can hold while stems in two voices show a section how to share it. `pitches`
     are the sounding pitches of each place, none where print does not show what fingers hold.
     """
 
@@ -100,11 +101,27 @@ def _judged(
     bar = max(one.length for one in score.bars)
     for passage in passages(score, part, chords(score, part), bar):
         held = {place: _pitches(place, pitches, loose) for place in passage.places}
-        impossible = tuple(p for p, notes in held.items() if notes and not strings.can_hold(notes))
+        shared = who.section and passage.says is Says.NOTHING
+        too_much = [p for p, notes in held.items() if notes and not strings.can_hold(notes)]
+        parted = {p for p in too_much if shared and _parted(p, pitches, loose, strings)}
+        impossible = tuple(p for p in too_much if p not in parted)
         either = tuple(
-            p for p, n in held.items() if len(n) == 2 and not has_open_string(n, strings.open)
+            p
+            for p, n in held.items()
+            if p in parted or (len(n) == 2 and not has_open_string(n, strings.open))
         )
         yield Judged(part, passage, who.section, impossible, either, tuple(held.values()))
+
+
+def _parted(
+    place: Place, pitches: dict[str, float], loose: frozenset[str], strings: Strings
+) -> bool:
+    """Tell whether stems in two voices show who plays what, and each voice alone can be held."""
+    voices: dict[Voice, list[Chord]] = {}
+    for chord in place.chords:
+        voices.setdefault(chord.voice, []).append(chord)
+    each = [_pitches(Place(place.tick, tuple(own)), pitches, loose) for own in voices.values()]
+    return len(each) > 1 and all(strings.can_hold(notes) for notes in each)
 
 
 def _pitches(place: Place, pitches: dict[str, float], loose: frozenset[str]) -> tuple[float, ...]:

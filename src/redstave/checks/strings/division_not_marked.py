@@ -46,7 +46,9 @@ def division_not_marked(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         each other and under the same word make a passage. Each chord is laid on the strings. A
         passage that can be held throughout is only asked about when enough of it consists of two
         notes without an open string, since open strings and chords of three or four are read as
-        stops. There is one finding for each part that nobody could play, and one for all questions.
+        stops. What stands in two voices, each of which one player can hold, shows how it is to be
+        shared and is a question too. There is one finding for each part that nobody could play, and
+        one for all questions.
 
     Limits
         A single chord is left to stop-needs-same-string, and so is everything under non div. or
