@@ -137,6 +137,38 @@ def test_a_portion_plays_until_tutti(word: str, line: str, players: float) -> No
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize("word", ["2 Soli", "due soli", "Zwei Soli", "1. 2. Soli"])
+def test_two_soli_have_a_note_each(word: str) -> None:
+    """Two soloists are two lines where two notes stand, in voices or in a chord; else one."""
+    bars = f'C5/1 | "{word}" E5/1 & C5/1 | [D5 F5]/1 | G5/1 | "tutti" F5 |'
+    assert _who(bars) == [
+        (0, 72.0, "", 14.0),
+        (1, 72.0, ".solo.b", 1.0), (1, 76.0, ".solo.a", 1.0),
+        (2, 74.0, ".solo.b", 1.0), (2, 77.0, ".solo.a", 1.0),
+        (3, 79.0, ".solo", 2.0), (4, 77.0, "", 14.0),
+    ]  # fmt: skip
+
+
+def test_two_soli_beside_the_others() -> None:
+    """The soloists have the upper two of three voices, the lower two where their word is below."""
+    above = '"2 Soli" G5/1 & E5/1 & _"gli altri" C5/1 |'
+    assert _who(above) == [
+        (0, 72.0, ".others", 12.0), (0, 76.0, ".solo.b", 1.0), (0, 79.0, ".solo.a", 1.0),
+    ]  # fmt: skip
+    below = '"gli altri" G5/1 & E5/1 & _"2 Soli" C5/1 |'
+    assert _who(below) == [
+        (0, 72.0, ".solo.b", 1.0), (0, 76.0, ".solo.a", 1.0), (0, 79.0, ".others", 12.0),
+    ]  # fmt: skip
+
+
+def test_each_soloist_has_a_name() -> None:
+    """The lines of two soloists are called by their number, and the section has no tone."""
+    playing = told(f'part {SECTION}\n"2 Soli" C5/1 & A4/1 |\n')
+    assert {playing.lines[tone.line].name for tone in playing.tones} == {
+        f"{SECTION} (solo 1)", f"{SECTION} (solo 2)",
+    }  # fmt: skip
+
+
 @pytest.mark.parametrize("others", ["gli altri", "le altre", "die übrigen", "les autres", "others"])
 def test_a_solo_beside_the_others(others: str) -> None:
     """Of two voices the upper is the soloist's, the lower all the others'."""

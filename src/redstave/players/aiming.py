@@ -122,16 +122,19 @@ def _lines_of(
         return None if players is None else _desk_lines(cast, players)
     if assignment.section is None:
         return None
-    parts = assignment.section.parts_at(sign.spot[0], tick, total)
+    state = assignment.section.state(sign.spot[0], tick)
+    parts = max(total, state.parts)
     numbers = {
         part + 1
         for position in range(before, before + size)
         for part in parts_of(position, total, parts)
     }
+    first = max(0, total - state.members) if state.below and state.others else 0
+    soli = range(before - first + 1, before - first + size + 1)
     return frozenset(
         line
         for (name, part), line in cast.groups.items()
-        if name != WHOLE or part == 0 or part in numbers
+        if part == 0 or part in (numbers if name == WHOLE else soli)
     )
 
 

@@ -5,7 +5,8 @@ section, until "unis.", "tutti" or "non div."; two voices are a division even wi
 because one player cannot read both. A chord in one voice with no word in force may be double stops
 or a division: both readings are kept in an open question, and each note is counted as the same
 share of the players, because a double stop gives each of its notes only part of the bow. "Solo",
-desks, "half" and "gli altri" are taken at their word until "tutti", "unis." or "div.".
+desks, "half" and "gli altri" are taken at their word until "tutti", "unis." or "div."; two soli
+with two notes have one each.
 """
 
 from bisect import bisect_right
@@ -20,6 +21,10 @@ from redstave.players.words import senses, tokens
 DOUBLE_NOTES = "double-notes-unlabelled"
 WHOLE, SOLO, DESKS, HALF, OTHERS = "", "solo", "desks", "half", "others"
 _COUNTS = {"two": 2, "three": 3, "four": 4}
+_NUMERALS = {
+    "due": 2.0, "zwei": 2.0, "deux": 2.0, "two": 2.0, "tre": 3.0, "drei": 3.0, "trois": 3.0,
+    "three": 3.0, "quattro": 4.0, "vier": 4.0, "quatre": 4.0, "four": 4.0,
+}  # fmt: skip
 
 
 class Division(NamedTuple):
@@ -41,9 +46,14 @@ class Division(NamedTuple):
     below: bool = False
     single: str = WHOLE
 
+    @property
+    def members(self) -> int:
+        """How many soloists a portion names, each of whom may have notes of his own; else 1."""
+        return max(1, round(self.heads)) if self.portion == SOLO else 1
+
 
 class Group(NamedTuple):
-    """Who of a section has a note: a portion or, in a division, the part numbered from 0."""
+    """Who of a section has a note: a portion or, in a division, one part, numbered from 1."""
 
     name: str
     part: int
@@ -102,8 +112,10 @@ def _portion(text: str, meanings: frozenset[str]) -> tuple[str, float]:
         return HALF, 0.0
     if "solo" in meanings:
         return SOLO, 1.0
-    if "soli" in meanings and digits:
-        return SOLO, count
+    if "soli" in meanings:
+        named = [_NUMERALS[word] for word in map(str.lower, tokens(text)) if word in _NUMERALS]
+        counts = [float(len(digits))] if len(digits) > 1 else [*map(float, digits), *named]
+        return (SOLO, counts[0]) if counts else (WHOLE, 0.0)
     return WHOLE, 0.0
 
 
@@ -131,11 +143,6 @@ class Section:
         """Return what is in force on a stave at a tick."""
         return self._states[stave][max(0, bisect_right(self._ticks[stave], tick) - 1)]
 
-    def parts_at(self, stave: int, tick: int, total: int) -> int:
-        """Return into how many parts the section divides where `total` notes and rests stand."""
-        state = self.state(stave, tick)
-        return max(total, state.parts)
-
 
 def shared_out(state: Division, stand: Stand, heads: float) -> Shared:
     """Return who plays a note that stands so; `heads` are the players behind its stave there."""
@@ -143,14 +150,37 @@ def shared_out(state: Division, stand: Stand, heads: float) -> Shared:
         return _of_all(stand, state, heads)
     taken = min(heads, state.heads or heads / 2)
     if state.others and stand.voices > 1:
-        portion = (stand.rank == 0) != state.below
-        name = state.portion if portion else OTHERS
-        players = taken if portion else max(1.0, heads - taken)
-        return Shared((Group(name, 0, max(1.0, players / stand.chord)),))
+        return _beside_others(state, stand, taken, heads)
     if state.single == OTHERS:
         rest = heads - taken if state.portion else heads - 1.0
         return Shared((Group(OTHERS, 0, max(1.0, rest / stand.total)),))
-    return Shared((Group(state.portion, 0, max(1.0, taken / stand.total)),))
+    return _of_portion(state, stand.position, stand.total, taken)
+
+
+def _beside_others(state: Division, stand: Stand, taken: float, heads: float) -> Shared:
+    """Share the voices of a stave between a portion and the others.
+
+    The portion has the upper voices, the lower ones where its word stands below: one, or as many as
+    soloists are named.
+    """
+    own = min(state.members, stand.voices - 1)
+    rank = stand.rank - (stand.voices - own if state.below else 0)
+    if not 0 <= rank < own:
+        players = max(1.0, heads - taken)
+        return Shared((Group(OTHERS, 0, max(1.0, players / stand.chord)),))
+    if own > 1:
+        return _of_portion(state, rank, own, taken)
+    return _of_portion(state, stand.place, stand.chord, taken)
+
+
+def _of_portion(state: Division, position: int, total: int, taken: float) -> Shared:
+    """Give one of `total` notes of a portion to those of its members that have it."""
+    members = state.members
+    if total == 1 or total > members:
+        return Shared((Group(state.portion, 0, max(1.0, taken / total)),))
+    each = max(1.0, taken / members)
+    parts = parts_of(position, total, members)
+    return Shared(tuple([Group(state.portion, part + 1, each) for part in parts]))
 
 
 def _of_all(stand: Stand, state: Division, heads: float) -> Shared:

@@ -25,6 +25,9 @@ def group_lines(
         keys += [(WHOLE, part) for part in range(1, parts + 1)]
     named = {name for state in told for name in (state.portion, state.single)}
     keys += [(name, 0) for name in _PORTIONS if name in named]
+    soli = max((state.members for state in told), default=1)
+    if crowded > 1 and soli > 1:
+        keys += [(SOLO, solo) for solo in range(1, min(len(_LETTERS), soli) + 1)]
     lines = [whole, *(_group_line(whole, key, told) for key in keys[1:])]
     return {key: index for index, key in enumerate(keys)}, tuple(lines)
 
@@ -33,6 +36,14 @@ def _group_line(whole: Line, key: GroupKey, told: Collection[Division]) -> Line:
     name, part = key
     if name == WHOLE:
         return replace(whole, id=f"{whole.id}.{_LETTERS[part - 1]}", of=whole.id)
+    if part:
+        return replace(
+            whole,
+            id=f"{whole.id}.{name}.{_LETTERS[part - 1]}",
+            name=f"{whole.name} ({_PORTIONS[name]} {part})",
+            players=1,
+            of=whole.id,
+        )
     count = max((state.heads for state in told if state.portion == name), default=0.0)
     players = {HALF: whole.players // 2, OTHERS: whole.players - 1}.get(name, round(count))
     return replace(
