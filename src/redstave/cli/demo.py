@@ -1,13 +1,17 @@
-"""`redstave demo`: review the entry that comes with Redstave."""
+"""`redstave demo`: review the entry that comes with Redstave, and lay out its season."""
 
+import shlex
 from pathlib import Path
 
 import click
 from rich.console import Console
 
 from redstave import app
+from redstave.app.demo_season import lay_out
 from redstave.cli.progress import progress
 from redstave.cli.review import print_summary
+
+SEASON = "season"
 
 
 @click.command()
@@ -19,7 +23,10 @@ from redstave.cli.review import print_summary
     help="Write the letter into this folder.",
 )
 def demo(out: Path) -> None:
-    """Review the demo entry, an orchestration of a piano piece written for Redstave."""
+    """Review the demo entry, an orchestration of a piano piece written for Redstave.
+
+    Beside its letter a season of four such entries is made, for the desk.
+    """
     entry = app.copy_demo(out)
     with progress() as tell:
         tell("reading")
@@ -28,4 +35,8 @@ def demo(out: Path) -> None:
         tell("engraving")
         letter = app.write_letter(done, analysis, entry, out)
     print_summary(Console(), app.review_json(done, analysis))
+    with progress() as tell:
+        season = lay_out(out / SEASON, tell)
     click.echo(f"\nThe letter is in {letter}; open it in a browser.")
+    click.echo("A season of four entries, two of them begun, waits on the desk:\n")
+    click.echo(f"    redstave desk {shlex.quote(str(season))}\n")
