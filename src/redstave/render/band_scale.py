@@ -8,7 +8,7 @@ _LEFT, _RIGHT, _LINE = 6.0, 6.0, 15.0
 
 
 def band_scale(criterion: CriterionView) -> str:
-    """Draw the scale, a stroke where each band begins and a lozenge at the points; "" without any."""
+    """Draw a stroke where each band begins and a lozenge at the points; "" without any."""
     if criterion.points is None or criterion.most <= 0:
         return ""
     end = WIDTH - _RIGHT

@@ -67,6 +67,7 @@ def compose_critique(
         whole=whole_piece(analysis),
         strips=tuple(strips),
         sources=tuple(_sources(letter)),
+        suggested=letter.suggested,
         heard_in=_heard_in(review),
     )
 

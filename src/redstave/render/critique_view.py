@@ -103,6 +103,7 @@ class CritiqueView:
     whole: WholePiece = field(default_factory=lambda: WholePiece(()))
     strips: tuple[Strip, ...] = ()
     sources: tuple[CitedSource, ...] = ()
+    suggested: tuple[str, ...] = ()  # fields of the letter in words that are not the teacher's
     heard_in: str = ""  # the forces and the hall that predictions rest on
 
     @property

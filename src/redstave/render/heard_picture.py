@@ -59,11 +59,13 @@ def heard_picture(trial: LinkedTrial) -> str:
 
 def words_of(trial: LinkedTrial) -> str:
     """Return what the picture says, for those who do not see it."""
-    return "Audibility margins before and after. " + " ".join(
-        f"{one_line(row.who)}: before {_figure(row.before_db, row.sigma_db)}, {row.before}; "
-        f"after {_figure(row.after_db, row.sigma_db)}, {row.after}."
-        for row in trial.heard
-    )
+    return "Audibility margins before and after. " + " ".join(map(heard_words, trial.heard))
+
+
+def heard_words(one: Heard) -> str:
+    """Return one row in words: who, margins with uncertainty, states."""
+    before, after = _figure(one.before_db, one.sigma_db), _figure(one.after_db, one.sigma_db)
+    return f"{one_line(one.who)}: before {before}, {one.before}; after {after}, {one.after}."
 
 
 def _spread(row: Heard) -> tuple[float, float]:

@@ -13,7 +13,7 @@ _UNFIT = re.compile(
 _LINES = re.compile("\r\n|[\r\x85\u2028]")
 _PARAGRAPHS = re.compile(r"\n[ \t]*\n\s*|\u2029")
 #: The end of a sentence, and not the dot of "1." or "div.".
-_ENDS = re.compile(r"(?:(?<=[^\W\d_]{4})\.|[!?])['\"’”)]*(?=\s)")
+_END = re.compile(r"(?:(?<=[^\W\d_]{4})\.|[!?])['\"’”)]*(?= )")
 
 #: Signs of a music font for levels, which other fonts lack (SMuFL 1.4, "Dynamics"; Unicode).
 _LEVELS = {
@@ -82,9 +82,9 @@ def shortened_to(text: str, most: int) -> str:
     What is cut ends in "…"; the result has at most `most` characters.
     """
     words = one_line(text)
-    end = _ENDS.search(words)
-    if end and end.end() <= most:
-        return words[: end.end()]
+    for end in _END.finditer(words, 0, most):
+        if words[end.end() + 1].isupper():
+            return words[: end.end()]
     if len(words) <= most:
         return words
     cut = words[:most]
