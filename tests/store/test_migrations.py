@@ -26,12 +26,12 @@ def test_the_newest_migration_is_the_one_stated() -> None:
     assert ScriptDirectory.from_config(alembic_config()).get_heads() == [SCHEMA]
 
 
-def test_a_newer_season_is_left_alone(season: Season) -> None:
+def test_a_newer_season_is_left_alone(in_a_file: Season) -> None:
     """Tables of a newer program give one sentence, and nothing is changed."""
-    folder = season.folder
-    with season.writing() as db:
+    folder = in_a_file.folder
+    with in_a_file.writing() as db:
         db.execute(text("UPDATE alembic_version SET version_num = '9999'"))
-    season.close()
+    in_a_file.close()
     before = (folder / FILE).read_bytes()
     with pytest.raises(InputError, match="newer Redstave"):
         open_season_folder(folder)
@@ -45,9 +45,9 @@ def test_a_folder_without_a_season_is_told(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
-def test_sqlite_is_set_up_to_lose_nothing(season: Season) -> None:
+def test_sqlite_is_set_up_to_lose_nothing(in_a_file: Season) -> None:
     """Every connection writes ahead, synchronises fully, keeps foreign keys and waits."""
-    with season.reading() as db:
+    with in_a_file.reading() as db:
         found = {
             name: db.exec_driver_sql(f"PRAGMA {name}").scalar()
             for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")

@@ -88,6 +88,7 @@ def _expected(season: Season, code: str, found: Provenance, settings: Settings) 
             for name, value in sorted(limits.items())
         ),
         checks=tuple(check.slug for check in choose(settings=settings)),
+        original=store.read_facts(season).original,
     )
 
 

@@ -104,13 +104,17 @@ def _technique(text: str) -> Technique:
 
 def read_requests(path: Path) -> tuple[Request, ...]:
     """Read a file of changes; InputError says in one sentence what is wrong with it."""
+    return requests_of(read_changes(path), str(path))
+
+
+def read_changes(path: Path) -> str:
+    """Return the text of a file of changes; InputError where it cannot be read."""
     try:
-        text = path.read_bytes().decode("utf-8")
+        return path.read_bytes().decode("utf-8")
     except OSError as error:
         raise InputError(f"{path} cannot be read: {error.strerror}") from error
     except UnicodeDecodeError as error:
         raise InputError(f"{path} is not a file of changes: {error}") from error
-    return requests_of(text, str(path))
 
 
 def requests_of(text: str, where: str) -> tuple[Request, ...]:

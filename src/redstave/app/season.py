@@ -56,6 +56,11 @@ def open_season(folder: Path) -> Season:
     return store.open_season_folder(folder)
 
 
+def copy_season(season: Season, folder: Path) -> None:
+    """Copy a season into a new folder, whole even while it is written to."""
+    store.copy_to(season, folder)
+
+
 def open_names(season: Season) -> list[Json]:
     """Break the seal and return whose entry is whose: code, version and file name."""
     store.open_names(season)

@@ -34,6 +34,24 @@ def switch(season: Season, slug: str, is_on: bool | None) -> None:
     store.switch_check(season, slug, is_on)
 
 
+def moved(text: str) -> tuple[str, str, float | None]:
+    """Read "tune-covered.least_chance=0.8" as slug, name and value."""
+    place, _, value = text.strip().partition("=")
+    slug, _, name = place.partition(".")
+    try:
+        return slug.strip(), name.strip(), float(value)
+    except ValueError:
+        raise InputError(
+            f'"{text}" moves nothing; write such as tune-covered.least_chance=0.8'
+        ) from None
+
+
+def put_back(text: str) -> tuple[str, str, float | None]:
+    """Read "tune-covered.least_chance" as slug and name of a threshold to be put back."""
+    slug, _, name = text.strip().partition(".")
+    return slug, name, None
+
+
 def checks_json(season: Season) -> list[Json]:
     """Return every check judged on or changed in this season; see docs/json.md.
 

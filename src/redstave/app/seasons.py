@@ -44,9 +44,24 @@ from redstave.app.remarks import (
     spots_at,
     trial_of,
 )
-from redstave.app.season import new_season, open_names, open_season, season_json
-from redstave.app.season_settings import checks_json, move, settings_of, switch
-from redstave.store import Season
+from redstave.app.requests import read_changes
+from redstave.app.season import copy_season, new_season, open_names, open_season, season_json
+from redstave.app.season_settings import checks_json, move, moved, put_back, settings_of, switch
+from redstave.store import (
+    Season,
+    newest_review,
+    order_remarks,
+    read_draft,
+    read_log,
+    read_remark,
+    read_remarks,
+    remark_history,
+    remove_phrase,
+    save_draft,
+    texts_set_aside,
+    unlock_grades,
+    withdraw_remark,
+)
 
 __all__ = [
     "NO_WISH",
@@ -63,6 +78,7 @@ __all__ = [
     "change_remark",
     "checks_json",
     "compute",
+    "copy_season",
     "criteria_named",
     "dismiss",
     "export_phrases",
@@ -77,16 +93,28 @@ __all__ = [
     "lock",
     "merge",
     "move",
+    "moved",
     "new_season",
+    "newest_review",
     "open_names",
     "open_season",
+    "order_remarks",
     "original_of",
     "own_remark",
     "phrase_json",
     "phrase_named",
+    "put_back",
+    "read_changes",
+    "read_draft",
+    "read_log",
+    "read_remark",
+    "read_remarks",
+    "remark_history",
     "remark_json",
+    "remove_phrase",
     "reopen",
     "review_of",
+    "save_draft",
     "score_of",
     "season_json",
     "settings_of",
@@ -94,7 +122,10 @@ __all__ = [
     "suggest",
     "suggestions",
     "switch",
+    "texts_set_aside",
     "trial_of",
+    "unlock_grades",
     "version_of",
+    "withdraw_remark",
     "xml_of_entry",
 ]

@@ -1,5 +1,6 @@
 """Seasons on disk: the only room that speaks SQL. Every write is on disk when it returns."""
 
+from redstave.store.copying import copy_to
 from redstave.store.decisions import acceptance, decide, decisions
 from redstave.store.drafts import (
     done_with_set_aside,
@@ -59,6 +60,7 @@ __all__ = [
     "add_review",
     "add_seconds",
     "add_version",
+    "copy_to",
     "count_use",
     "decide",
     "decisions",

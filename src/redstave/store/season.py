@@ -18,12 +18,13 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine
+from sqlalchemy import Connection, Engine, select
 
 from redstave.base.errors import InputError, StaleError
 from redstave.store.aside import keep_aside
 from redstave.store.database import SQLITE, engine_for, told
 from redstave.store.migrate import bring_up_to_date
+from redstave.store.tables import season as table
 
 FILE = "season.sqlite"
 ELSEWHERE = "season.toml"
@@ -100,9 +101,10 @@ class Season:
 
 
 def make_season_folder(folder: Path, url: str = "", clock: Clock = now_utc) -> Season:
-    """Make an empty season in a new or empty folder and return it open."""
-    if (folder / FILE).exists() or (folder / ELSEWHERE).exists():
-        raise InputError(f"{folder} holds a season already; choose another folder")
+    """Make an empty season in a folder and return it open; it is one once its facts are written.
+
+    What an interrupted attempt has left there is taken over; InputError where there is a season.
+    """
     try:
         (folder / FILES).mkdir(parents=True, exist_ok=True)
         if url:
@@ -112,7 +114,13 @@ def make_season_folder(folder: Path, url: str = "", clock: Clock = now_utc) -> S
         raise InputError(
             f"no season can be made in {folder} ({error.strerror}); choose another folder"
         ) from error
-    return _opened(folder, url, clock)
+    season = _opened(folder, url or _url(folder), clock)
+    with season.reading() as db:
+        taken = db.execute(select(table.c.id)).first() is not None
+    if taken:
+        season.close()
+        raise InputError(f"{folder} holds a season already; choose another folder")
+    return season
 
 
 def open_season_folder(folder: Path, clock: Clock = now_utc) -> Season:
