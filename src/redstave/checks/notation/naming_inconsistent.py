@@ -11,6 +11,8 @@ from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.score import Part
 
 NUMBERED = frozenset({"woodwind", "brass"})
+#: Instruments that have stood in several keys, so that the key belongs to the name.
+KEYED = frozenset({"clarinet", "bass-clarinet", "horn", "trumpet", "cornet", "wagner-tuba"})
 
 
 @check("naming-inconsistent", Claim.QUESTION, sources=("silverman", "reading1", "common-practice"))
@@ -27,8 +29,10 @@ def naming_inconsistent(analysis: Analysis, _: Limits) -> Iterator[Finding]:
 
     How it is computed
         The names are read as players would read them: instrument, numbers, key. Staves of one
-        instrument must differ in their numbers; a stave that sounds other than written by anything
-        but octaves must name a key.
+        instrument must differ in their numbers. A stave that sounds other than written by anything
+        but octaves must name a key: where its instrument is built in several today (clarinets,
+        trumpets), where it sounds otherwise than today's would (horn in E flat), and where another
+        clarinet, horn or trumpet of the same page names its own.
 
     Limits
         Strings divide on many staves and are left alone, as are instruments whose transposition is
@@ -50,7 +54,13 @@ def naming_inconsistent(analysis: Analysis, _: Limits) -> Iterator[Finding]:
     for same in by_instrument.values():
         if clash := _clashing(same):
             yield _finding("do not tell the players apart by number", clash)
-    keyless = [part for part in winds if _lacks_key(analysis, part, crew[part.id].instrument)]
+    named = {part.id for part in winds if resolve_name(part.name, part.abbreviation).key}
+    page_names = any(part.id in named for part in winds if crew[part.id].instrument in KEYED)
+    keyless = [
+        part
+        for part in winds
+        if part.id not in named and _wants_key(analysis, part, crew[part.id].instrument, page_names)
+    ]
     if keyless:
         yield _finding("do not name the key they are written in", keyless)
 
@@ -65,12 +75,13 @@ def _clashing(same: list[Part]) -> list[Part]:
     return [part for part in same if part in clash]
 
 
-def _lacks_key(analysis: Analysis, part: Part, instrument: str) -> bool:
-    steps = {round(mark.value) for mark in part.marks_of("transposition")}
+def _wants_key(analysis: Analysis, part: Part, instrument: str, page_names: bool) -> bool:
+    """Tell whether a stave's transposition must be told; `page_names` if others' are."""
+    steps = {round(mark.value) % 12 for mark in part.marks_of("transposition")}
     usual = analysis.book[instrument].transpositions if instrument in analysis.book else ()
-    choice = len({step % 12 for step in usual}) > 1
-    named = resolve_name(part.name, part.abbreviation).key
-    return choice and not named and any(step % 12 for step in steps)
+    today = {step % 12 for step in usual}
+    asked = instrument in KEYED and (page_names or not steps <= today)
+    return any(steps) and (len(today) > 1 or asked)
 
 
 def _finding(fault: str, parts: list[Part]) -> Finding:
