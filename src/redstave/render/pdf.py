@@ -15,6 +15,7 @@ from typing import Any
 from redstave.base.errors import InputError
 
 VARIANT = "pdf/ua-1"
+NOWHERE = "letter:/"  # where a letter lies, for what it asks for by a bare name: refused as well
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 PATIENCE_S = 120.0
 _QUIET = (
@@ -46,8 +47,8 @@ def weasyprint_pdf(html: str) -> bytes:
     weasyprint = _weasyprint()
     refused: list[str] = []
     fetcher = _fetcher(weasyprint, refused)
-    document = weasyprint.HTML(string=html, url_fetcher=fetcher, media_type="print")
-    made: bytes = document.write_pdf(pdf_variant=VARIANT, lang="en-GB")
+    document = weasyprint.HTML(string=html, base_url=NOWHERE, url_fetcher=fetcher)
+    made: bytes = document.write_pdf(pdf_variant=VARIANT)
     if refused:
         raise InputError(
             f"the letter asks for {refused[0]}, but a letter must hold all it shows; put "
