@@ -9,18 +9,17 @@ import re
 from functools import cache
 from html import escape
 from importlib.resources import files
-from pathlib import Path
 
 from redstave import app
 from redstave.analysis import Analysis
-from redstave.reading import read, xml_of
+from redstave.reading import xml_of
 from redstave.render.compose import compose
 from redstave.render.engraver import music_font_css
 from redstave.render.excerpt import Excerpt, ExcerptRequest, excerpts, glyph_sheet
 from redstave.render.page_xml import page as page_of
 from redstave.render.wording import sentence
+from tools.examples import example, path_of
 
-EXAMPLES = Path(__file__).resolve().parents[1] / "tests" / "checks"
 PLACE = re.compile(r"<!-- picture: ([a-z-]+)/(good|bad) -->")
 LONGEST = 6  # bars
 MOST = 2  # pictures of one example
@@ -43,8 +42,7 @@ def on_page_content(html: str, **_: object) -> str:
 
 def _figure(slug: str, kind: str) -> tuple[str, list[Excerpt]]:
     """Return the figure of one example, and the excerpts in it."""
-    path = EXAMPLES / slug / f"{kind}.tiny"
-    analysis = Analysis(read(path))
+    path, analysis = path_of(slug, kind), example(slug, kind)
     view = compose(app.review(analysis, slug, app.choose(only=[slug])), analysis, "")
     remarks = (*view.remarks, *view.credits)
     requests = [one for remark in remarks for one in remark.requests][:MOST] or [_whole(analysis)]

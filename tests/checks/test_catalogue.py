@@ -6,14 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from redstave.analysis import Analysis
 from redstave.analysis.tables import bibliography as table_sources
 from redstave.base.citation import Bibliography, read_bibliography
 from redstave.checks import catalogue, run_checks
 from redstave.checks.registry import HEADINGS, Check
 from redstave.model.finding import Claim
-from redstave.reading import read
 from redstave.render.wording import sentence, words_for
+from tools.examples import example
 
 HERE = Path(__file__).parent
 CHECKS = list(catalogue().values())
@@ -87,10 +86,10 @@ def test_examples_exist(check: Check) -> None:
 def test_words_are_complete_for_the_example(check: Check) -> None:
     """Every template can be filled from what the check finds in the score it fires in."""
     kind = "good" if check.claim is Claim.CREDIT else "bad"
-    score = read(HERE / check.slug / f"{kind}.tiny")
-    found = run_checks(Analysis(score), [check]).findings
+    analysis = example(check.slug, kind)
+    found = run_checks(analysis, [check]).findings
     assert found
     for finding in found:
-        words = words_for(finding, score)
+        words = words_for(finding, analysis.score)
         for claim in Claim:
             assert "{" not in sentence(words, claim)

@@ -10,12 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from redstave.analysis import Analysis
 from redstave.checks import catalogue, run_checks
 from redstave.checks.run import Outcome
 from redstave.model.finding import Claim
 from redstave.model.score import Score
-from redstave.reading import read
+from tools.examples import example, path_of
 
 HERE = Path(__file__).parent
 PROBLEM = re.compile(r"^; problem: (\S+)\s*$", re.MULTILINE)
@@ -31,10 +30,11 @@ def firing(slug: str) -> tuple[str, str]:
 
 def outcome(slug: str, kind: str) -> tuple[Score, Outcome]:
     """Run one check over one of its examples."""
-    file = HERE / slug / f"{kind}.tiny"
-    score = read(file)
-    assert [one.code for one in score.problems] == PROBLEM.findall(file.read_text("utf-8"))
-    return score, run_checks(Analysis(score), [catalogue()[slug]])
+    analysis = example(slug, kind)
+    text = path_of(slug, kind).read_text("utf-8")
+    assert [one.code for one in analysis.score.problems] == PROBLEM.findall(text)
+    assert analysis.original is None or analysis.original.problems == ()
+    return analysis.score, run_checks(analysis, [catalogue()[slug]])
 
 
 @pytest.mark.parametrize("slug", EXAMPLES)

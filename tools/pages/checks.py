@@ -3,7 +3,6 @@
 import re
 import textwrap
 from importlib import resources
-from pathlib import Path
 
 from redstave.acoustics.tables import bibliography as hearing_sources
 from redstave.analysis.tables import bibliography as table_sources
@@ -15,9 +14,8 @@ from redstave.instruments.book import bibliography as instrument_sources
 from redstave.model.finding import Claim
 from redstave.render.sources import bibliography
 from redstave.render.wording import wordings
+from tools.examples import original_of, path_of
 from tools.pages.markdown import NOTICE, table
-
-EXAMPLES = Path(__file__).resolve().parents[2] / "tests" / "checks"
 
 INDEX = f"""\
 {NOTICE}
@@ -163,12 +161,22 @@ def _examples(check: Check) -> str:
         [
             "## Examples",
             "In the short notation of Redstave's tests.",
+            *_original(check.slug),
             _example(check.slug, speaks, "Here it speaks"),
             _example(check.slug, silent, "Here it is silent"),
         ]
     )
 
 
+def _original(slug: str) -> list[str]:
+    """Return the piano piece that both examples are set beside, where there is one."""
+    path = original_of(slug)
+    if path is None:
+        return []
+    text = path.read_text("utf-8").strip()
+    return [f"### The piano piece they were made from\n\n```tiny\n{text}\n```"]
+
+
 def _example(slug: str, kind: str, heading: str) -> str:
-    text = (EXAMPLES / slug / f"{kind}.tiny").read_text("utf-8").strip()
+    text = path_of(slug, kind).read_text("utf-8").strip()
     return f"### {heading}\n\n<!-- picture: {slug}/{kind} -->\n\n```tiny\n{text}\n```"

@@ -6,6 +6,10 @@ from redstave.analysis.winded import WindLine, wind_lines
 from redstave.checks.registry import CannotJudge
 from redstave.model.finding import Claim, Evidence
 from redstave.model.score import Part
+from redstave.original.beside import Beside, beside
+
+NO_ORIGINAL = "no original was given"
+LEAST_MATCHED = 0.5  # of the bars of the entry: with less, what is missing cannot be told (ours)
 
 
 def bowed(analysis: Analysis) -> tuple[Bowed, ...]:
@@ -42,3 +46,16 @@ def tempo_used(analysis: Analysis) -> tuple[Evidence, ...]:
 def by_tempo(analysis: Analysis, claim: Claim) -> Claim:
     """Return the claim a finding in seconds may make: a question where the tempo is assumed."""
     return Claim.QUESTION if analysis.playing.tempo.assumed else claim
+
+
+def with_original(analysis: Analysis) -> Beside:
+    """Return entry and original side by side; raise CannotJudge without an original, or a doubtful.
+
+    Where hardly half of the entry's bars were found in the original, nothing can be said of tones.
+    """
+    found = beside(analysis)
+    if found is None:
+        raise CannotJudge(NO_ORIGINAL)
+    if len(found.match.originals_of) < LEAST_MATCHED * len(found.entry.bars):
+        raise CannotJudge("too few bars of this score were found in the original")
+    return found

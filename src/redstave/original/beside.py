@@ -55,6 +55,22 @@ class Beside:
             found[self.match.source[at].bar].append(at)
         return {bar: tuple(tones) for bar, tones in found.items()}
 
+    @cached_property
+    def pitch_classes(self) -> dict[int, frozenset[int]]:
+        """The pitch classes that sound in each bar (index) of the entry."""
+        found: dict[int, set[int]] = defaultdict(set)
+        for tone in self.playing.tones:
+            if not tone.unpitched:
+                last = self.entry.bar_at(max(tone.start, tone.stop - 1))
+                for bar in range(tone.bar, last + 1):
+                    found[bar].add(round(tone.midi) % 12)
+        return {bar: frozenset(classes) for bar, classes in found.items()}
+
+    def sounds(self, source: int, bar: int) -> bool:
+        """Return whether the pitch class of a source tone (index) sounds in a bar of the entry."""
+        wanted = (self.match.source[source].midi + self.match.transposition) % 12
+        return wanted in self.pitch_classes.get(bar, frozenset())
+
     def sources(self, notes: Iterable[str]) -> tuple[SourceTone, ...]:
         """Return the tones of the original that some printed notes of the entry sound."""
         carried = (

@@ -18,7 +18,7 @@ from redstave.original.beside import Beside, beside
 
 LEAST_TONES = 5  # in a bar: fewer are no figure
 NEARLY_ALL = 0.8
-LEAP = 7  # semitones: a fifth
+THIRD, LEAP = 3, 7  # semitones: a minor third, a fifth
 WIDE = 15  # semitones: more than an octave and a third between lowest and highest
 TWO_OCTAVES = 24
 SLOWEST = 2.0  # tones a second: slower ones are notes, not a figure
@@ -26,12 +26,13 @@ QUICK = 6.0  # tones a second: a tremolo
 
 
 class Figure(StrEnum):
-    """What a hand does."""
+    """What a hand does, the boldest first."""
 
     OCTAVES = "broken octaves"
     TREMOLO = "hand tremolo"
     ARPEGGIO = "arpeggio over two octaves"
     LEAPING = "broken chords with leaps"
+    CLOSE = "broken chords"
 
 
 _REEDS = frozenset({"oboe", "cor-anglais", "bassoon", "contrabassoon"})
@@ -41,6 +42,7 @@ UNSUITED = {
     Figure.TREMOLO: _REEDS | _BRASS,
     Figure.ARPEGGIO: _REEDS | _BRASS | {"double-bass"},
     Figure.LEAPING: _REEDS | _BRASS | {"double-bass"},
+    Figure.CLOSE: frozenset[str](),
 }
 
 
@@ -67,9 +69,10 @@ class Copied(NamedTuple):
 
 
 def copied_figures(analysis: Analysis) -> tuple[Copied, ...]:
-    """Return the figures copied from the keyboard, in order of line and bar; runs joined.
+    """Return the figures copied from the keyboard, in order of line and bar.
 
-    Empty without an original.
+    Bars that follow each other are one figure, named after its boldest bar. Empty without an
+    original.
     """
     return analysis.remember(_copied_figures)
 
@@ -163,21 +166,21 @@ def figure_of(tones: Sequence[Tone]) -> Figure | None:
     turning = [a * b < 0 for a, b in pairwise(steps)]
     if all(turning) and all(abs(step) == 12 for step in steps):
         return Figure.OCTAVES
-    if all(turning) and len(set(pitches)) == 2 and rate >= QUICK and abs(steps[0]) > 2:
+    if all(turning) and len(set(pitches)) == 2 and rate >= QUICK and abs(steps[0]) >= THIRD:
         return Figure.TREMOLO
     if _longest_climb(steps) >= TWO_OCTAVES:
         return Figure.ARPEGGIO
     leaps = sum(abs(step) >= LEAP for step in steps)
     if leaps >= 2 and max(pitches) - min(pitches) >= WIDE and any(turning):
         return Figure.LEAPING
-    return None
+    return Figure.CLOSE if 2 * sum(abs(step) >= THIRD for step in steps) > len(steps) else None
 
 
 def _longest_climb(steps: Sequence[int]) -> int:
     """Return the widest way, up or down, made in thirds or more without turning, in semitones."""
     best = way = 0
     for step in steps:
-        if abs(step) < 3:
+        if abs(step) < THIRD:
             way = 0
         elif way * step > 0:
             way += step
@@ -193,12 +196,13 @@ def _rate(tones: Sequence[Tone]) -> float:
 
 
 def _joined(found: Iterator[Copied]) -> Iterator[Copied]:
-    """Join the same figure of a line in bars that follow each other."""
+    """Join what a line copies from a stave in bars that follow each other."""
     run: Copied | None = None
     for one in found:
-        if run and (run.line, run.figure, run.last) == (one.line, one.figure, one.first - 1):
+        if run and (run.line, run.stave, run.last) == (one.line, one.stave, one.first - 1):
             rate = (run.rate * run.bars + one.rate) / (run.bars + 1)
             run = run._replace(
+                figure=min(run.figure, one.figure, key=list(Figure).index),
                 last=one.last,
                 notes=(*run.notes, *one.notes),
                 span=max(run.span, one.span),

@@ -1,23 +1,25 @@
 """Where the pianist's pedal holds a broken harmony, and whether anybody in the entry holds it.
 
 A bar of the original is pedalled where a pedal mark covers it, or where a word has asked for pedal
-and none has taken it back. Its harmony is broken where a stave strikes three different pitches or
-more one after another and holds none of them for half the bar.
+and none has taken it back. Its harmony is broken where a stave strikes single short tones one after
+another, mostly a third or more apart.
 """
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
-from itertools import groupby
+from collections.abc import Iterator, Sequence
+from itertools import groupby, pairwise
 
 from redstave.analysis import Analysis
 from redstave.model.line import Tone
+from redstave.model.match import SourceTone
 from redstave.model.role import Role
 from redstave.model.score import Score
 from redstave.original.beside import Beside, beside
 
-LEAST_PITCHES = 3  # what is struck one after another to break a chord
-HELD_PITCH_CLASSES = 2  # a harmony is held by two of its tones; one is a drone
+LEAST_TONES = 4  # in a bar, struck one after another
+LONGEST_QUARTERS = 1.0  # longer tones need no pedal
+THIRD = 3  # semitones
 RINGING = frozenset({"harp", "piano", "celesta", "vibraphone", "harpsichord", "tubular-bells"})
 SUSTAINING = frozenset({"", "tremolo", "mute", "sul-ponticello", "sul-tasto", "harmonic"})
 
@@ -64,37 +66,37 @@ def _unheld(analysis: Analysis) -> tuple[tuple[int, int], ...]:
 
 
 def _broken(both: Beside, bar: int) -> bool:
-    length = both.original.bars[bar].length
-    by_stave: dict[int, list[int]] = defaultdict(list)
+    """Whether a stave of the original breaks chords in a bar (index)."""
+    by_stave: dict[int, list[SourceTone]] = defaultdict(list)
     for at in both.by_bar.get(bar, ()):
-        by_stave[both.match.source[at].stave].append(at)
-    for tones in by_stave.values():
-        source = [both.match.source[at] for at in tones]
-        tune = any(both.match.voices[one.voice].role is Role.TUNE for one in source)
-        longest = max(one.stop - one.start for one in source)
-        moments = {one.start for one in source}
-        pitches = {one.midi for one in source}
-        if (
-            not tune
-            and len(moments) > len(pitches) // 2
-            and len(pitches) >= LEAST_PITCHES
-            and 2 * longest < length
-        ):
-            return True
-    return False
+        tone = both.match.source[at]
+        by_stave[tone.stave].append(tone)
+    return any(_breaks(both, tones) for tones in by_stave.values())
+
+
+def _breaks(both: Beside, tones: Sequence[SourceTone]) -> bool:
+    """Whether the tones of a stave in a bar, in order of time, are a broken chord."""
+    longest = LONGEST_QUARTERS * both.original.ticks_per_quarter
+    moments = {tone.start: tone.midi for tone in tones}
+    steps = [abs(after - before) for before, after in pairwise(moments.values())]
+    return (
+        len(moments) >= LEAST_TONES
+        and len(tones) - len(moments) <= 2
+        and all(tone.stop - tone.start <= longest for tone in tones)
+        and 2 * sum(step >= THIRD for step in steps) > len(steps)
+    )
 
 
 def _held(analysis: Analysis, both: Beside, bar: int) -> bool:
-    """Whether two pitch classes of the bar, the tune apart, are held for half of it or ring on."""
+    """Whether a tone of the bar, the tune apart, is held for half of it or rings on."""
     begin, length = both.entry.bars[bar].start, both.entry.bars[bar].length
-    held: set[int] = set()
     for at, tone in _tones_in(both, begin, begin + length):
-        line = analysis.playing.lines[tone.line]
         inside = min(tone.stop, begin + length) - max(tone.start, begin)
         holds = tone.technique in SUSTAINING and 2 * inside >= length
-        if (holds or line.instrument in RINGING) and not _is_tune(both, at):
-            held.add(round(tone.midi) % 12)
-    return len(held) >= HELD_PITCH_CLASSES
+        rings = analysis.playing.lines[tone.line].instrument in RINGING
+        if (holds or rings) and not _is_tune(both, at):
+            return True
+    return False
 
 
 def _tones_in(both: Beside, begin: int, end: int) -> Iterator[tuple[int, Tone]]:

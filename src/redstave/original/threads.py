@@ -72,13 +72,17 @@ def _thread(both: Beside, role: Role) -> Iterator[Strand]:
 def gaps(analysis: Analysis, strands: Sequence[Strand]) -> Iterator[Gap]:
     """Yield the gaps of a thread; tones before its first carried one and after its last are none.
 
-    The original must be there.
+    A tone whose pitch class sounds somewhere in the bar is none either: it may have been moved.
+    Nothing without an original.
     """
-    quarter = analysis.original.ticks_per_quarter if analysis.original else 1
+    both = beside(analysis)
+    if both is None:
+        return
+    quarter = both.original.ticks_per_quarter
     open_: list[Strand] = []
     carried = False
     for strand in strands:
-        if not strand.carriers:
+        if not strand.carriers and not both.sounds(strand.source, strand.bar):
             open_.append(strand)
             continue
         if open_ and carried:

@@ -1,0 +1,76 @@
+"""The check `foreign-tones-added`."""
+
+from collections.abc import Iterable, Iterator
+
+from redstave.analysis import Analysis
+from redstave.analysis.compass import sounding_name
+from redstave.analysis.page import in_words
+from redstave.checks.grouping import gathered, joined
+from redstave.checks.needs import with_original
+from redstave.checks.registry import Limits, Setting, check
+from redstave.model.finding import Claim, Evidence, Finding, Spot
+from redstave.original.foreign import Foreign, foreign_tones
+
+MOST_NAMES = 4
+
+
+@check(
+    "foreign-tones-added",
+    Claim.QUESTION,
+    sources=("common-practice",),
+    settings=(
+        Setting(
+            "least_quarters",
+            1.0,
+            "quarter notes",
+            "shorter tones pass and belong to added lines",
+            "common-practice",
+        ),
+    ),
+)
+def foreign_tones_added(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
+    """Ask about sustained tones that are foreign to the harmony of the piano piece.
+
+    What it reports
+        Tones of a beat or more whose pitch the piano does not have in that bar in any octave, and
+        which lie a semitone from one that it sounds at the same time.
+
+    Why it matters
+        An added line is welcome; a wrong accidental or a transposition gone wrong looks the same
+        on the page and is heard by everybody.
+
+    How it is computed
+        Each tone of the score that comes from no tone of the piano is compared with all pitches of
+        the piano in that bar and the two beside it, and with those that sound at the same time.
+
+    Limits
+        Suspensions and pedals that are added on purpose are asked about too.
+
+    Sources
+        Common practice, no source; the limit is ours.
+    """
+    with_original(analysis)
+    places = [
+        (_spot(analysis, one), one) for one in foreign_tones(analysis, limits["least_quarters"])
+    ]
+    for _, spots in gathered(("", spot) for spot, _ in places):
+        found = [one for spot, one in places if spot in spots]
+        yield Finding(
+            "foreign-tones-added",
+            joined(spots),
+            (
+                Evidence("tones that the piano does not have", len(found), "tones"),
+                Evidence("sounding pitches", _names(one.midi for one in found)),
+                Evidence("a semitone from the piano's", _names(one.against for one in found)),
+            ),
+        )
+
+
+def _names(pitches: Iterable[float]) -> str:
+    return in_words(list(dict.fromkeys(map(sounding_name, pitches)))[:MOST_NAMES])
+
+
+def _spot(analysis: Analysis, one: Foreign) -> Spot:
+    note = analysis.score.notes_by_id[one.notes[0]]
+    part = analysis.playing.lines[one.line].part
+    return Spot(note.bar, note.offset, part, note.stave, note.bar, one.notes[:1])
