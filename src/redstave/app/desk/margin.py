@@ -1,0 +1,133 @@
+"""Findings and remarks as they stand in the margin: words, and every place with its notes."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from redstave import store
+from redstave.app.desk.opened import Opened
+from redstave.app.wordings import place_of
+from redstave.checks import catalogue
+from redstave.model.finding import Claim, Finding, Spot
+from redstave.model.remark import Decision, Remark, RemarkKind, finding_key
+from redstave.render.wording import bar_list, part_list, quantity, sentence, words_for
+from redstave.store import Season
+
+Json = dict[str, Any]
+
+#: What the margin calls a claim, and the sign it has; the sign says the same without colour.
+CLAIMS = {
+    Claim.IMPOSSIBLE: ("cannot be played", "✕"),
+    Claim.RISK: ("risk", "!"),
+    Claim.QUESTION: ("question", "?"),
+    Claim.CREDIT: ("earned", "✓"),
+}
+#: What the margin calls a remark by what it does.
+KINDS = {
+    RemarkKind.PRAISE: ("praise", "✓"),
+    RemarkKind.QUESTION: ("question", "?"),
+    RemarkKind.WAY_OUT: ("way out", "→"),
+    RemarkKind.FIX: ("to be mended", "✕"),
+}
+
+
+def margin_notes(season: Season, opened: Opened) -> list[Json]:
+    """Return what stands in the margin in order of place: findings and the teacher's own remarks.
+
+    A finding has `decision` and `reason`, and the `remark` that was made of it, if any; an own
+    remark has no finding (`key` is "").
+    """
+    judged = store.decisions(season, opened.code)
+    remarks = {one.remark.id: one.remark for one in store.read_remarks(season, opened.code)}
+    found = []
+    for note in findings_of(opened):
+        decision = judged.get(note["key"])
+        made = remarks.get(decision.remark) if decision else None
+        found.append(
+            note
+            | {
+                "decision": str(decision.decision if decision else Decision.OPEN),
+                "reason": decision.reason if decision else "",
+                "remark": remark_note(opened, made) if made else None,
+            }
+        )
+    alone: list[Json] = [
+        {"key": "", "places": one["places"], "remark": one}
+        for one in (remark_note(opened, own) for own in remarks.values() if not own.finding)
+    ]
+    return sorted([*found, *alone], key=_place_of)
+
+
+def findings_of(opened: Opened) -> list[Json]:
+    """Return every finding in order of place, in words, with its places and its evidence."""
+    return [_note(opened, finding) for finding in opened.review.findings]
+
+
+def remark_note(opened: Opened, remark: Remark) -> Json:
+    """Return a remark as the margin shows it."""
+    return {
+        "id": remark.id,
+        "kind": str(remark.kind),
+        "called": KINDS[remark.kind][0],
+        "sign": KINDS[remark.kind][1],
+        "text": remark.text,
+        "why": remark.why,
+        "way_out": remark.way_out,
+        "criterion": remark.criterion,
+        "weight": str(remark.weight),
+        "revision": remark.revision,
+        "place": remark.place or place_of(remark.spots, opened.analysis.score),
+        "finding": remark.finding,
+        "places": list(_places(opened, remark.spots)),
+    }
+
+
+def _place_of(note: Json) -> tuple[int, str]:
+    return min((place["first"] for place in note["places"]), default=-1), note["key"]
+
+
+def _note(opened: Opened, finding: Finding) -> Json:
+    score = opened.analysis.score
+    check = catalogue().get(finding.slug)
+    claim = finding.claim or (check.claim if check else Claim.QUESTION)
+    words = words_for(finding, score)
+    return {
+        "key": finding_key(finding),
+        "slug": finding.slug,
+        "family": check.family if check else "",
+        "claim": str(claim),
+        "kind": CLAIMS[claim][0],
+        "sign": CLAIMS[claim][1],
+        "title": words.title,
+        "says": sentence(words, claim),
+        "why": words.why,
+        "way_out": "" if claim is Claim.CREDIT else words.way_out,
+        "tried": list(opened.review.ways_of(finding)),
+        "evidence": [
+            {"quantity": one.quantity, "value": quantity(one), "limit": _limit(one.limit, one.unit)}
+            for one in finding.evidence
+        ],
+        "bars": bar_list(finding.spots, score),
+        "parts": part_list(finding.spots, score),
+        "places": list(_places(opened, finding.spots)),
+    }
+
+
+def _limit(limit: float | int | str | None, unit: str) -> str:
+    return "" if limit is None else f"{limit} {unit}".strip()
+
+
+def _places(opened: Opened, spots: Iterable[Spot]) -> Iterator[Json]:
+    for spot in sorted(spots):
+        yield {
+            "first": spot.bar,
+            "last": max(spot.bar, spot.last_bar),
+            "part": spot.part,
+            "stave": spot.stave,
+            "notes": list(spot.notes),
+            "words": _place(opened, spot),
+        }
+
+
+def _place(opened: Opened, spot: Spot) -> str:
+    name = opened.part_names.get(spot.part, spot.part)
+    return f"{bar_list([spot], opened.analysis.score)}, {name}" if name else ""

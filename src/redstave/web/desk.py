@@ -1,0 +1,52 @@
+"""The desk itself: an open season, a few entries laid open, the painter."""
+
+from collections import OrderedDict
+from pathlib import Path
+from threading import RLock
+
+from redstave.app import seasons
+from redstave.app.desk import Opened, Painter
+from redstave.app.desk.computing import Computing
+from redstave.render.systems import PictureStore
+from redstave.store import Season
+
+MOST_OPENED = 3  # entries kept in memory: the one read and its neighbours
+
+
+class Desk:
+    """What the pages of one season share. Close it when done."""
+
+    def __init__(self, season: Season, pictures: Path, painters: int = 2) -> None:
+        store = PictureStore(pictures)
+        store.tidy()
+        self.season = season
+        self.painter = Painter(store, painters)
+        self.computing = Computing(season.folder)
+        self._opened: OrderedDict[tuple[str, str, str], Opened] = OrderedDict()
+        self._lock = RLock()
+
+    def opened(self, code: str) -> Opened:
+        """Return an entry laid open; InputError where there is none or it was not computed yet."""
+        review = seasons.review_of(self.season, code)
+        key = (code, review.provenance.sha256, repr(review.provenance))
+        with self._lock:
+            if key not in self._opened:
+                self._opened[key] = self._lay_open(code)
+                while len(self._opened) > MOST_OPENED:
+                    self._opened.popitem(last=False)
+            self._opened.move_to_end(key)
+            return self._opened[key]
+
+    def _lay_open(self, code: str) -> Opened:
+        return Opened(
+            code,
+            seasons.analysis_of(self.season, code),
+            seasons.review_of(self.season, code),
+            seasons.xml_of_entry(self.season, code),
+        )
+
+    def close(self) -> None:
+        """Stop what works in the background and close the season."""
+        self.computing.close()
+        self.painter.close()
+        self.season.close()

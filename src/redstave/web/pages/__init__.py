@@ -1,0 +1,10 @@
+"""The pages of the desk, one module each; every module has a `router`."""
+
+from fastapi import APIRouter
+
+from redstave.web.pages import drafts, heard, reading, season, still, work
+
+
+def routers() -> tuple[APIRouter, ...]:
+    """Return the routers of all pages."""
+    return tuple(module.router for module in (still, season, reading, heard, drafts, work))
