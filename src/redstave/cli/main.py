@@ -9,9 +9,13 @@ from redstave.base.errors import RedstaveError
 from redstave.cli.checks import checks
 from redstave.cli.demo import demo
 from redstave.cli.facts import facts
+from redstave.cli.grade import grade
 from redstave.cli.hear import hear
 from redstave.cli.origin import origin
+from redstave.cli.phrases import phrases
+from redstave.cli.remark import remark
 from redstave.cli.review import review
+from redstave.cli.season import season
 from redstave.cli.stand import stand
 from redstave.cli.try_ import try_
 from redstave.cli.tune import tune
@@ -28,7 +32,10 @@ def commands() -> None:
     """
 
 
-for command in (review, origin, facts, stand, hear, tune, try_, write, checks, demo):
+for command in (
+    *(review, origin, facts, stand, hear, tune, try_, write, checks, demo),
+    *(season, remark, grade, phrases),
+):
     commands.add_command(command)
 
 
