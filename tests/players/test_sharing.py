@@ -69,6 +69,44 @@ def test_a_2_on_a_stave_of_four_does_not_say_which() -> None:
     assert read_label("3. 4. a 2", (1, 2, 3, 4)) == ((2, 3), True)
 
 
+@pytest.mark.parametrize(
+    ("bars", "places"),
+    [
+        ('C5/1 | "a 2" E5/1 & C5/1 |', "bar 2:"),  # two differing voices
+        ('"a 2" [C5 E5]/1 | "a 2" [D5 F5] |', "bars 1, 2:"),  # a chord
+        ('"a 2" E5/1 & R |', "bar 1:"),  # one of them rests
+        ('"1." [C5 E5]/1 |', "bar 1:"),  # one player, two notes
+        ('"1." R & C5/1 |', "bar 1:"),  # the first is named and the second plays
+    ],
+)
+def test_a_label_that_its_notes_contradict_is_asked_about(bars: str, places: str) -> None:
+    """The question names the bars."""
+    asked = _asked(told(f"part Flutes 1. 2\n{bars}\n"))
+    assert places in asked["label-contradicted"]
+
+
+@pytest.mark.parametrize(
+    "bars",
+    [
+        '"a 2" C5/1 & C5/1 |',  # a unison in two voices
+        '"a 2" C5/1 | E5/1 & C5/1 |',  # they part later
+        '"1. 2." E5/1 & C5/1 |',  # both are named, and each has a note
+        '"1." E5/1 & R |',
+        '"1." E5/1 & _"2." C5/1 |',
+        '"Solo" R & C5/1 |',  # a solo of whoever plays
+        '"1." E5/2 E5 & C5/1 |',  # beside the upper voice
+    ],
+)
+def test_a_label_that_fits_is_not_asked_about(bars: str) -> None:
+    """Unisons, labels beside a voice and unnumbered solos contradict nothing."""
+    assert "label-contradicted" not in _asked(told(f"part Flutes 1. 2\n{bars}\n"))
+
+
+def test_notes_under_a_contradicting_label_are_dealt_out_as_they_stand() -> None:
+    """“a 2” over two notes gives one to each player all the same."""
+    assert _who("Flutes 1. 2", '"a 2" [C5 E5]/1 |') == [(0, 72.0, "2"), (0, 76.0, "1")]
+
+
 def test_each_player_has_a_line() -> None:
     """The stave of two horns has two lines with numbers, names and ids of their own."""
     playing = told("part Horns in F 3. 4 | transpose=-7\n[C5 E5]/1 |\n")

@@ -1,6 +1,6 @@
 """Words that say who of a shared wind stave plays: "1.", "II.", "a 2", "Solo", "2. Soli"."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from functools import lru_cache
@@ -18,13 +18,14 @@ class Label(NamedTuple):
     """From `tick` on these players of a stave (counted from 0) have what stands there.
 
     `told` is false when the word only says how many; `side` is "above" or "below" where the word
-    stands beside one of two voices.
+    stands beside one of two voices; `kind` is "number" ("1."), "count" ("a 2"), or "" (solo, soli).
     """
 
     tick: int
     players: tuple[int, ...]
     told: bool = True
     side: str = ""
+    kind: str = ""
 
 
 class Labels:
@@ -44,6 +45,15 @@ class Labels:
         """
         index = bisect_right(self._places, tick) - 1
         return self._joined[index] if index >= 0 else None
+
+    def printed(self, tick: int) -> Label | None:
+        """Return the label that stands alone at this very tick, None without one."""
+        label = self.at(tick)
+        return label if label is not None and label.tick == tick and self._single(tick) else None
+
+    def _single(self, tick: int) -> bool:
+        first = bisect_left(self._ticks, tick)
+        return self._ticks[first + 1 : first + 2] != [tick]
 
     def beside(self, tick: int, side: str) -> Label | None:
         """Return the last label on one side of the stave up to a tick, None if there is none."""
@@ -75,7 +85,15 @@ def _label(score: Score, mark: Mark, numbers: tuple[int, ...]) -> Label | None:
     read = read_label(mark.text, numbers)
     if read is None:
         return None
-    return Label(score.tick(mark.bar, mark.offset), *read, side=mark.placement)
+    tick = score.tick(mark.bar, mark.offset)
+    return Label(tick, *read, side=mark.placement, kind=_kind(mark.text, numbers))
+
+
+def _kind(text: str, numbers: tuple[int, ...]) -> str:
+    if player_numbers(text, numbers):
+        return "number"
+    counts = any(sense.meaning in COUNTS for sense in senses(text, "sharing"))
+    return "count" if counts else ""
 
 
 @lru_cache(maxsize=20_000)

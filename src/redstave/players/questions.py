@@ -8,7 +8,7 @@ from redstave.model.score import Score
 from redstave.players.dividing import DOUBLE_NOTES
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, TOUCHED
 from redstave.players.lines import Cast
-from redstave.players.sharing import CHORD_UNLABELLED, TOO_MANY, UNLABELLED
+from redstave.players.sharing import CHORD_UNLABELLED, CONTRADICTED, TOO_MANY, UNLABELLED
 from redstave.players.tones import HARMONIC_DOUBTFUL, STRING_UNKNOWN, Orders
 
 OCTAVES = frozenset({-12, 12, 24})
@@ -75,6 +75,10 @@ _OPEN_BARS = {
     TOO_MANY: (
         "more notes stand at once than the {players} players can have; the last player is "
         "given those left over."
+    ),
+    CONTRADICTED: (
+        "a word says who plays, but other notes stand there than these players can have; the notes "
+        "are dealt out as they stand."
     ),
     DOUBLE_NOTES: (
         "no word says whether notes in one voice are divided or double stops; each is "

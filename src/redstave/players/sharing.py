@@ -5,22 +5,25 @@ single line: those named by the last label; "a 2" is lost as soon as the parts d
 soon as somebody else plays too. With no label in force, stems against the custom tell the upper
 player from the lower; failing those the page is silent: the first player is assumed, and asked
 about. Fewer notes than players, but more than one: the label's players share them, else the first
-players are assumed, and asked about.
+players are assumed, and asked about. A word that its own notes contradict ("a 2" over two notes,
+"1." over a chord) is asked about, and the notes are dealt out as they stand.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from typing import NamedTuple
 
 from redstave.model.score import Note, Part, Score
 from redstave.players.labels import Label, Labels
+from redstave.players.page import is_played
 from redstave.players.stems import lone_sides
-from redstave.players.texture import Stand, Texture, any_between
+from redstave.players.texture import Stand, Texture, any_between, height
 
 NO_LABELS = Labels()
 TOLD = ""
 UNLABELLED = "single-line-unlabelled"
 CHORD_UNLABELLED = "chord-unlabelled"
 TOO_MANY = "more-notes-than-players"
+CONTRADICTED = "label-contradicted"
 
 
 class Who(NamedTuple):
@@ -53,13 +56,33 @@ class Desks:
         self._mixed = mixed
         self._alone = tuple(Who((player,)) for player in range(len(self._order)))
         self._sides = lone_sides(score, part, counted) if len(order) == 2 else {}
+        self._struck = struck_at(
+            score, part, {(stave, one.tick) for stave, found in told.items() for one in found}
+        )
 
     def who(self, note: Note, tick: int) -> Who:
         """Return who plays a note that starts at `tick`."""
         stand = self._counted.stand(note)
         if stand.total == 1:
             return self._single(note, tick)
-        return self._among(stand, self._told.get(note.stave, NO_LABELS), tick)
+        told = self._told.get(note.stave, NO_LABELS)
+        who = self._among(stand, told, tick)
+        if not who.open and self._contradicted(note, stand, who, told.printed(tick)):
+            return who._replace(open=CONTRADICTED)
+        return who
+
+    def _contradicted(self, note: Note, stand: Stand, who: Who, label: Label | None) -> bool:
+        """Whether a word printed with this note cannot be true of what stands there."""
+        if label is None or not label.told:
+            return False
+        if label.kind == "count":
+            struck = self._struck[note.stave, label.tick]
+            return len(set(struck)) > 1 or len(struck) < stand.total
+        beside = stand.voices - 1 if label.side == "below" else 0
+        if stand.played > 1 and stand.rank != beside:
+            return False
+        others = label.kind == "number" and set(who.players).isdisjoint(label.players)
+        return others or stand.chord > len(label.players)
 
     def _single(self, note: Note, tick: int) -> Who:
         label = self._told.get(note.stave, NO_LABELS).at(tick)
@@ -111,6 +134,20 @@ class Desks:
         if total != len(self._order):
             return None
         return self._order[before : before + size]
+
+
+def struck_at(
+    score: Score, part: Part, wanted: Set[tuple[int, int]]
+) -> dict[tuple[int, int], list[float]]:
+    """Return the heights of the notes that begin at some places: stave and tick."""
+    found: dict[tuple[int, int], list[float]] = {place: [] for place in wanted}
+    bars = {score.bar_at(tick) for _, tick in wanted}
+    for note in part.notes:
+        if note.bar in bars and is_played(note) and not note.grace:
+            place = note.stave, score.bars[note.bar].start + note.offset
+            if place in found:
+                found[place].append(height(note))
+    return found
 
 
 def _dealt(players: Sequence[int], place: int, notes: int, told: bool) -> Who:

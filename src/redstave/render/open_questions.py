@@ -22,6 +22,7 @@ _THEMES = {
         "chord-unlabelled",
         "double-notes-unlabelled",
         "more-notes-than-players",
+        "label-contradicted",
     ),
     "How loud": ("no-first-level", "swell-without-goal"),
     "How fast": (
