@@ -12,12 +12,12 @@ from redstave.render.changes import decibels
 from redstave.render.ink import fmt, line, path, shortened, svg, text
 from redstave.render.typed import one_line
 
-WIDTH = 640.0  # px at full size
-_LEFT, _RIGHT = 196.0, 190.0  # names; states and figures
-_HEAD, _ROW, _FOOT = 30.0, 56.0, 8.0
+WIDTH = 600.0  # px at full size
+_LEFT, _RIGHT = 236.0, 12.0  # beside the bars: states and figures on the left
+_HEAD, _ROW, _FOOT = 26.0, 70.0, 4.0
 _BAR = 11.0
 _LEAST_DB, _MOST_DB = 12.0, 36.0  # how far the axis reaches to either side
-_LONGEST_NAME = 22  # characters
+_LONGEST_NAME = 30  # characters
 _STEPS = (1, 2, 3, 6, 12)  # dB between two marks of the axis
 
 
@@ -82,20 +82,19 @@ def _frame(axis: _Axis, height: float) -> Iterator[str]:
         x = axis.x(mark)
         yield line("guide strong" if mark == 0 else "guide", x, _HEAD - 8, x, bottom)
         yield text(x, _HEAD - 13, decibels(mark), "tick", "middle")
-    yield text(WIDTH - _RIGHT + 16, _HEAD - 13, "margin in dB", "tick")
+    yield text(0, _HEAD - 13, "margin in dB", "tick")
 
 
 def _row(row: Heard, axis: _Axis, top: float) -> Iterator[str]:
-    yield text(0, top + 27, shortened(one_line(row.who), _LONGEST_NAME), "who")
+    yield text(0, top + 12, shortened(one_line(row.who), _LONGEST_NAME), "who")
     for kind, margin, state, y in (
-        ("before", row.before_db, row.before, top + 6),
-        ("after", row.after_db, row.after, top + 28),
+        ("before", row.before_db, row.before, top + 22),
+        ("after", row.after_db, row.after, top + 42),
     ):
-        yield text(_LEFT - 12, y + 10, kind, "when", "end")
+        yield text(0, y + 10, kind, "when")
+        yield _shape(state, 56, y + _BAR / 2)
+        yield text(68, y + 10, f"{state}, {_figure(margin, row.sigma_db)}", "state")
         yield from _bar(kind, margin, row.sigma_db, axis, y)
-        yield _shape(state, WIDTH - _RIGHT + 22, y + _BAR / 2)
-        words = f"{state}, {_figure(margin, row.sigma_db)}"
-        yield text(WIDTH - _RIGHT + 34, y + 10, words, f"state {kind}")
 
 
 def _bar(kind: str, margin: float, sigma: float, axis: _Axis, y: float) -> Iterator[str]:
