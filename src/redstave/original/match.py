@@ -1,17 +1,21 @@
 """The whole way from an entry and its original to a Match."""
 
 from collections.abc import Sequence
-from fractions import Fraction
+from itertools import pairwise
+
+import numpy as np
 
 from redstave.analysis import Analysis
 from redstave.model.line import WORKING_ORCHESTRA, Playing
 from redstave.model.match import Match, Pin, VoiceOverride
 from redstave.model.score import Score
-from redstave.original.bars import bar_map
+from redstave.original.bars import Route, bar_map
 from redstave.original.notes import note_map
 from redstave.original.sounding import sounding
+from redstave.original.unfinished import unfinished
 from redstave.original.voices import source_voices
 from redstave.players import play
+from redstave.players.repeats import unfold
 
 
 def match(
@@ -28,19 +32,30 @@ def match(
     """
     told = play(original, WORKING_ORCHESTRA)
     here, there = sounding(entry, playing.tones), sounding(original, told.tones)
-    mapped = bar_map(here, there, pins)
+    mapped = bar_map(here, there, route(entry, original), pins)
     source, names = source_voices(original, told, voices)
-    carried = note_map(here, there, mapped)
+    voice = np.array([one.voice for one in source], dtype=np.int64)
+    techniques = [tone.technique for tone in playing.tones]
+    carried = note_map(here, there, mapped, voice, techniques)
     return Match(
         transposition=mapped.transposition,
-        augmentation=Fraction(1),
+        augmentation=mapped.augmentation,
         bars=mapped.bars,
         source=source,
         voices=names,
         carriers=carried.carriers,
         left_out=carried.left_out,
         added=carried.added,
+        unfinished=unfinished(mapped.bars, source, carried.left_out),
     )
+
+
+def route(entry: Score, original: Score) -> Route:
+    """Return the bars of an entry as they are played, and where signs lead back in its original."""
+    rows = [passing.bar for passing in unfold(entry).passings]
+    there = [passing.bar for passing in unfold(original).passings]
+    signs = {(bar, then) for bar, then in pairwise(there) if then != bar + 1}
+    return Route(np.array(rows, dtype=np.int64), tuple(sorted(signs)))
 
 
 def match_of(analysis: Analysis) -> Match | None:

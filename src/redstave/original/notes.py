@@ -1,47 +1,172 @@
-"""Which tone of the entry comes from which tone of the original."""
+"""Which tone of the entry comes from which tone of the original, what is lost, what is new.
 
-from collections import defaultdict
+A tone belongs to one pitch of the original at a time, and to every source of that pitch that sounds
+through it: a held tone to all the repeated ones, a repeated one to the one held. A source is left
+out when nothing follows it, though its pitch class sounds somewhere else; unless it was an octave
+doubling that the entry has dropped as such for some time, or a line has gone over to it.
+"""
+
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from redstave.model.match import NO_BAR, Carrier
+import numpy as np
+
+from redstave.model.match import Carrier
 from redstave.original.bars import BarMap
-from redstave.original.sounding import Sounding
+from redstave.original.clock import instances, passages
+from redstave.original.following import Ways, around, ways
+from redstave.original.manner import manners
+from redstave.original.pairs import EXACT, Pairs, possible
+from redstave.original.sounding import Flags, Floats, Ints, Sounding
+
+HITS, HITS_BEFORE, HITS_KNOWN = 0.6, 0.85, 2.0  # share of hits that a line must have around
+NEAR_HITS = 0.8  # for tones that stand only near a source
+KEPT_UP = 0.8  # share of a voice carried by itself around, from which on a lack is a lack
+GONE_OVER = 0.5  # by how much a line's other way may be better, and it still goes over
+RANKS = 4
 
 
 class NoteMap(NamedTuple):
-    """Carriers, and what is left over on both sides (indices of their tones)."""
+    """Carriers, and what is left over on both sides.
+
+    Sources are positions among the pitched tones of the original, tones indices of Playing.tones.
+    """
 
     carriers: tuple[Carrier, ...]
     left_out: tuple[int, ...]
     added: tuple[int, ...]
 
 
-def note_map(entry: Sounding, original: Sounding, bars: BarMap) -> NoteMap:
-    """Match the tones of matched bars: same pitch class, sounding at the same time."""
-    by_place: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for at in range(original.tone.size):
-        by_place[int(original.bar[at]), int(original.pitch_class[at])].append(at)
-    of = {one.entry: one.original for one in bars.bars if NO_BAR not in one[:2]}
-    carriers = []
-    for at in range(entry.tone.size):
-        bar = int(entry.bar[at])
-        if bar not in of:
-            continue
-        midi = int(entry.midi[at]) - bars.transposition
-        shift = original.bar_start[of[bar]] - entry.bar_start[bar]
-        start, stop = entry.start[at] + shift, entry.stop[at] + shift
-        near = [
-            one
-            for one in by_place[of[bar], midi % 12]
-            if original.start[one] < stop and start < original.stop[one]
-        ]
-        if near:
-            one = min(near, key=lambda one: abs(original.midi[one] - midi))
-            octaves = (midi - int(original.midi[one])) // 12
-            carriers.append(Carrier(int(original.tone[one]), int(entry.tone[at]), octaves))
-    carried, carrying = {one.source for one in carriers}, {one.tone for one in carriers}
-    return NoteMap(
-        tuple(carriers),
-        tuple(one for one in original.tone.tolist() if one not in carried),
-        tuple(one for one in entry.tone.tolist() if one not in carrying),
+def note_map(
+    entry: Sounding, original: Sounding, bars: BarMap, voice: Ints, techniques: Sequence[str]
+) -> NoteMap:
+    """Match the tones of matched bars.
+
+    `voice` numbers the voice of each source, `techniques` are those of the entry's tones.
+    """
+    some = passages(bars, entry, original)
+    pairs = possible(entry, original, bars.transposition, some, instances(some, original))
+    if not pairs.tone.size:
+        return NoteMap((), tuple(range(original.midi.size)), tuple(entry.tone.tolist()))
+    stream = voice * RANKS + ranks(original, voice)
+    known = ways(entry, pairs, stream)
+    linked = _linked(entry, pairs, known, stream)
+    more = _doubled(original, pairs, known, linked, stream)
+    sure = _sureness(pairs, known, more)
+    linked |= more
+    kept = np.flatnonzero(linked)
+    how = manners(entry, pairs, kept, techniques)
+    carriers = tuple(
+        Carrier(source, tone, octave, manner, round(confidence, 3))
+        for source, tone, octave, manner, confidence in zip(
+            pairs.source[kept].tolist(),
+            entry.tone[pairs.tone[kept]].tolist(),
+            pairs.octave[kept].tolist(),
+            how,
+            sure[kept].tolist(),
+            strict=True,
+        )
     )
+    carried = np.bincount(pairs.source[kept], minlength=original.midi.size) > 0
+    carrying = np.bincount(pairs.tone[kept], minlength=entry.midi.size) > 0
+    return NoteMap(
+        carriers,
+        tuple(np.flatnonzero(~carried).tolist()),
+        tuple(entry.tone[~carrying].tolist()),
+    )
+
+
+def _linked(entry: Sounding, pairs: Pairs, known: Ways, stream: Ints) -> Flags:
+    """Return the pairs that the best way of each tone stands for."""
+    trusted = known.best & _trusted(entry, known)
+    nearest = np.zeros(pairs.tone.size, dtype=np.bool_)
+    nearest[known.pair[~known.real]] = True
+    linked = trusted[known.of_pair] & (pairs.sounds | nearest)
+    return _without_unisons(pairs, known, linked, stream)
+
+
+def _trusted(entry: Sounding, known: Ways) -> Flags:
+    """Tell which ways are believed, seen from how often their lines meet a source around.
+
+    A line of its own meets the harmony by chance; a line made from the original nearly always.
+    """
+    hit = known.best & known.real
+    line, bar = entry.line, entry.bar
+    everything = around(line, bar, np.ones(line.size), entry.bars)[line, bar] - 1.0
+    hits = around(line[known.tone[hit]], bar[known.tone[hit]], np.ones(hit.sum()), entry.bars)
+    lines = int(line.max(initial=-1)) + 1
+    full = np.zeros((lines, entry.bars))
+    full[: hits.shape[0]] = hits
+    own = np.zeros(line.size)
+    own[known.tone[hit]] = 1.0
+    share = (full[line, bar] - own + HITS_BEFORE * HITS_KNOWN) / (everything + HITS_KNOWN)
+    here = share[known.tone]
+    return np.where(known.real, here >= HITS, here >= NEAR_HITS)
+
+
+def _without_unisons(pairs: Pairs, known: Ways, linked: Flags, stream: Ints) -> Flags:
+    """Give a tone to one voice where two meet on a pitch, if the other has somebody else."""
+    lead = np.zeros(int(pairs.tone.max()) + 1, dtype=np.int64)
+    lead[known.tone[known.best]] = known.pair[known.best]
+    first = lead[pairs.tone]
+    stop = pairs.source_start + pairs.source_length
+    other = (
+        linked
+        & (stream[pairs.source] != stream[pairs.source[first]])
+        & (pairs.source_start < stop[first] - EXACT)
+        & (stop > pairs.source_start[first] + EXACT)
+    )
+    kept: Flags = linked & ~other
+    carried = np.bincount(pairs.source[kept], minlength=stream.size) > 0
+    alone: Flags = other & ~carried[pairs.source]
+    return kept | alone
+
+
+def _doubled(original: Sounding, pairs: Pairs, known: Ways, linked: Flags, stream: Ints) -> Flags:
+    """Return pairs by which sources without a follower are carried all the same.
+
+    Their pitch class sounds in another octave, and either the voice is not kept up by itself
+    around (it was a doubling, dropped as such), or a line could as well belong to it.
+    """
+    carried = np.bincount(pairs.source[linked], minlength=stream.size) > 0
+    kept_up = _kept_up(original, stream, carried)
+    open_ = pairs.sounds & ~carried[pairs.source] & ~linked
+    chosen = np.zeros(int(pairs.tone.max()) + 1)
+    chosen[known.tone[known.best]] = known.worth[known.best]
+    worse = chosen[pairs.tone] - known.worth[known.of_pair]
+    found: Flags = open_ & ((kept_up[pairs.source] < KEPT_UP) | (worse <= GONE_OVER))
+    nearest = np.full(stream.size, np.inf)
+    np.minimum.at(nearest, pairs.source[found], worse[found])
+    return found & (worse <= nearest[pairs.source] + 0.25)
+
+
+def _kept_up(original: Sounding, stream: Ints, carried: Flags) -> Floats:
+    """Return how much of its stream is carried around each source, itself left out: 0 to 1."""
+    bar = original.bar
+    own = carried.astype(np.float64)
+    there = around(stream, bar, np.ones(bar.size), original.bars)[stream, bar] - 1.0
+    followed = around(stream, bar, own, original.bars)[stream, bar] - own
+    kept: Floats = np.where(there > 0.25, followed / np.maximum(there, 0.25), 0.0)
+    return kept
+
+
+def _sureness(pairs: Pairs, known: Ways, doubled: Flags) -> Floats:
+    """Return how sure each pair is, 0 to 1: a sum of what speaks for it, no chance."""
+    at = known.of_pair
+    sure = 0.3 + 0.3 * known.struck[at] + 0.2 * known.covered[at] + 0.2 * known.followed[at]
+    sure = np.where(pairs.sounds, sure, 0.5 * sure)
+    found: Floats = np.where(doubled, 0.5 * sure, sure)
+    return found
+
+
+def ranks(original: Sounding, voice: Ints) -> Ints:
+    """Return for each tone how many of its voice and pitch class are struck with it lower down."""
+    columns = (original.midi, original.pitch_class, voice, original.start)
+    order = np.lexsort(columns)
+    fresh = np.zeros(order.size, dtype=np.bool_)
+    for column in columns[1:]:
+        fresh |= np.diff(column[order], prepend=np.nan) != 0
+    at = np.arange(order.size)
+    found = np.zeros(order.size, dtype=np.int64)
+    found[order] = np.minimum(RANKS - 1, at - np.maximum.accumulate(np.where(fresh, at, 0)))
+    return found

@@ -13,16 +13,16 @@ Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
-GRACE_QUARTERS = 0.125  # the weight of a grace note, which has no length of its own (ours)
-
 
 @dataclass(frozen=True)
 class Sounding:
     """Pitched tones, an entry a tone, in the order of the tones they were made from.
 
     `tone` indexes those tones; `start` and `stop` are quarters from the start of the score, `bar`
-    is the bar in which a tone starts, `line` its line; `grace` notes have `stop` at `start`.
-    `bar_start` and `bar_length` are quarters, an entry a bar.
+    is the bar in which a tone starts, `line` its line. Grace notes have `stop` at `start`.
+    `edge` are the quarters at which the bars begin, and the last one ends [bars + 1]; `length` is
+    how long each bar is. An upbeat counts as the end of a full bar, and a short last bar as the
+    beginning of one, so that both can stand beside a bar filled up with rests.
     """
 
     tone: Ints
@@ -31,8 +31,8 @@ class Sounding:
     stop: Floats
     midi: Ints
     line: Ints
-    bar_start: Floats
-    bar_length: Floats
+    begin: Floats
+    length: Floats
 
     @property
     def pitch_class(self) -> Ints:
@@ -40,14 +40,15 @@ class Sounding:
         return self.midi % 12
 
     @property
-    def grace(self) -> Flags:
-        """Which tones are grace notes."""
-        return self.stop <= self.start
+    def end(self) -> Floats:
+        """Where each bar ends, in quarters."""
+        end: Floats = self.begin + self.length
+        return end
 
     @property
     def bars(self) -> int:
         """How many bars there are."""
-        return int(self.bar_start.size)
+        return int(self.begin.size)
 
 
 def sounding(score: Score, tones: Sequence[Tone]) -> Sounding:
@@ -58,15 +59,28 @@ def sounding(score: Score, tones: Sequence[Tone]) -> Sounding:
     quarter = score.ticks_per_quarter
     index = [at for at, tone in enumerate(tones) if not tone.unpitched]
     kept = [tones[at] for at in index]
-    bar_start = np.array([bar.start for bar in score.bars], dtype=np.float64) / quarter
-    start = np.array([tone.start for tone in kept], dtype=np.float64) / quarter
+    begin = np.array([bar.start for bar in score.bars], dtype=np.float64) / quarter
+    length = np.array([bar.length for bar in score.bars], dtype=np.float64) / quarter
+    begin, length = _filled(begin, length)
     return Sounding(
         tone=np.array(index, dtype=np.int64),
         bar=np.array([tone.bar for tone in kept], dtype=np.int64),
-        start=start,
+        start=np.array([tone.start for tone in kept], dtype=np.float64) / quarter,
         stop=np.array([tone.stop for tone in kept], dtype=np.float64) / quarter,
         midi=np.rint(np.array([tone.midi for tone in kept], dtype=np.float64)).astype(np.int64),
         line=np.array([tone.line for tone in kept], dtype=np.int64),
-        bar_start=bar_start,
-        bar_length=np.array([bar.length for bar in score.bars], dtype=np.float64) / quarter,
+        begin=begin,
+        length=length,
     )
+
+
+def _filled(begin: Floats, length: Floats) -> tuple[Floats, Floats]:
+    """Make a full bar of an upbeat at the beginning and of a short bar at the end."""
+    if begin.size < 2:
+        return begin, length
+    begin, length = begin.copy(), length.copy()
+    lacking = max(0.0, float(length[1] - length[0]))
+    begin[0] -= lacking
+    length[0] += lacking
+    length[-1] = max(length[-1], length[-2])
+    return begin, length

@@ -1,0 +1,87 @@
+"""How much any bars of an entry and its original have in common."""
+
+import numpy as np
+
+from redstave.original.features import Raster, features
+from redstave.original.sounding import Flags, Floats, Ints, Sounding
+from redstave.original.walking import Shape
+
+COMMON = 0.65  # what bars of one piece have in common anyway (ours, as are all below)
+RESTS, RESTS_THERE, RESTS_BOTH = COMMON - 0.05, COMMON - 0.2, COMMON + 0.1
+ALIKE = 0.999
+SAMPLED = 100  # runs of bars that are enough to find the key
+
+
+class Likeness:
+    """The likeness of steps of any shape, 0 to 1; worked out when it is asked for.
+
+    `rows` are the bars of the entry in the order of playing. Silence proves little: a bar of rests
+    may stand for any bar.
+    """
+
+    def __init__(self, entry: Sounding, original: Sounding, rows: Ints) -> None:
+        self.rows = rows
+        self.entry, self.original = entry, original
+        self._here, self._there = Raster.of(entry), Raster.of(original)
+        self.up = _transposition(self._here, self._there)
+        self._known: dict[Shape, Floats] = {}
+
+    def of(self, shape: Shape) -> Floats:
+        """Return the likeness of every step of a shape [rows, bars], by where it begins."""
+        if shape not in self._known:
+            here = features(self._here, shape[0])[self._first(shape[0])]
+            there = features(self._there, shape[1], self.up)
+            like: Floats = here @ there.T
+            rests, rests_there = here[:, -1:] > 0.0, there[:, -1] > 0.0
+            like[rests & ~rests_there] = RESTS
+            like[~rests & rests_there] = RESTS_THERE
+            like[rests & rests_there] = RESTS_BOTH
+            self._known[shape] = like
+        return self._known[shape]
+
+    def joined(self, bars: int) -> Flags:
+        """Tell for each row whether so many bars from there on are neighbours on the page."""
+        count = max(0, self.rows.size - bars + 1)
+        joined: Flags = self.rows[bars - 1 :][:count] - self.rows[:count] == bars - 1
+        return joined
+
+    def times(self, shape: Shape) -> Floats:
+        """Return how many quarters of the entry stand for one of the original, for every step."""
+        here = _lengths(self.entry.length, shape[0])[self._first(shape[0])]
+        there = _lengths(self.original.length, shape[1])
+        times: Floats = here[:, None] / np.maximum(there[None, :], 1e-9)
+        return times
+
+    def same(self) -> Flags:
+        """Tell which bars of the original sound the same [bars, bars]."""
+        bars = features(self._there)
+        alike: Flags = bars @ bars.T > ALIKE * np.square(bars).sum(axis=1)
+        return alike | np.eye(alike.shape[0], dtype=np.bool_)
+
+    def _first(self, bars: int) -> Ints:
+        """Return the first bar of each step of so many bars of the entry, by row."""
+        count = max(0, self.rows.size - bars + 1)
+        return np.minimum(self.rows[:count], max(0, self.entry.bars - bars))
+
+
+def _lengths(length: Floats, bars: int) -> Floats:
+    whole = np.concatenate([[0.0], np.cumsum(length)])
+    lengths: Floats = whole[bars:] - whole[:-bars]
+    return lengths
+
+
+def _transposition(entry: Raster, original: Raster) -> int:
+    """Return by how many semitones (0 to 11) the entry is best moved up from the original.
+
+    Short runs of bars of the entry are set beside all of the original in every key, also with
+    note values doubled and halved.
+    """
+    best = np.zeros(12)
+    for rows, bars in ((2, 2), (2, 1), (1, 2)):
+        here = features(entry, rows)
+        here = here[:: max(1, here.shape[0] // SAMPLED)]
+        for up in range(12):
+            there = features(original, bars, up)
+            if here.size and there.size:
+                best[up] = max(best[up], float((here @ there.T).max(axis=1).mean()))
+    return int(np.argmax(best))
