@@ -75,7 +75,7 @@ def accept(
         if before and before.remark in standing:
             return standing[before.remark]
         draft, own = _drafted(season, finding, review, score, wish)
-        made = store.add_remark(season, code, draft, wish.by)
+        made = store.add_remark(season, code, _of_newest(season, draft, code), wish.by)
         decision = Decision.REWORDED if own else Decision.ACCEPTED
         store.decide(season, code, Judged(key, finding.slug, decision, "", made.id, "", wish.by))
     return made
@@ -99,7 +99,7 @@ def merge(
             remark = store.read_remark(season, code, into).remark
         else:
             draft, _ = _drafted(season, findings[0], review, score, wish)
-            remark = store.add_remark(season, code, draft, wish.by)
+            remark = store.add_remark(season, code, _of_newest(season, draft, code), wish.by)
         spots = tuple(dict.fromkeys([*remark.spots, *(s for one in findings for s in one.spots)]))
         spots = tuple(sorted(spots, key=lambda spot: (spot.bar, spot.offset)))
         if spots != remark.spots:
@@ -161,6 +161,11 @@ def criterion_for(check: Check, criteria: Criteria) -> str:
     return next(
         (one.key for name in names for one in criteria.criteria if name in one.families), ""
     )
+
+
+def _of_newest(season: Season, draft: Remark, code: str) -> Remark:
+    """Return a remark that says it speaks of the newest version of an entry."""
+    return replace(draft, version=store.read_entry(season, code).newest.number)
 
 
 def _drafted(

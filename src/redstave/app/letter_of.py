@@ -16,11 +16,14 @@ def letter_of(season: Season, code: str, date: str = "") -> Letter:
     """Return the letter of an entry as it stands; `date` is printed as it is.
 
     Where the teacher has not written an opening or a next step, one is suggested from his remarks,
-    and named in `Letter.suggested`.
+    and named in `Letter.suggested`. The remarks are those on the newest version; what was not
+    carried over to it was answered.
     """
     facts = store.read_facts(season)
     texts = {draft.field: draft.text for draft in store.read_drafts(season, code)}
-    remarks = tuple(one.remark for one in store.read_remarks(season, code))
+    number = store.read_entry(season, code).newest.number
+    kept = [one.remark for one in store.read_remarks(season, code)]
+    remarks = tuple(one for one in kept if one.version == number)
     sheet = store.read_sheet(season, code)
     opening, next_step = texts.get(OPENING, ""), texts.get(NEXT_STEP, "")
     suggested = {
@@ -37,6 +40,9 @@ def letter_of(season: Season, code: str, date: str = "") -> Letter:
         grades=sheet if sheet.grades else None,
         date=date,
         closing=texts.get(CLOSING, ""),
+        answered=tuple(
+            one for one in kept if one.version < number and one.kind is not RemarkKind.PRAISE
+        ),
         suggested=tuple(name for name, text in suggested.items() if text),
     )
 

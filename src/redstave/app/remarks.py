@@ -44,7 +44,8 @@ def own_remark(
     if not text.strip():
         raise InputError("a remark needs words; give them")
     spots = spots_at(score, bars, staves, notes)
-    draft = Remark("", kind, text, spots, place_of(spots, score), **more)
+    number = store.read_entry(season, code).newest.number
+    draft = Remark("", kind, text, spots, place_of(spots, score), version=number, **more)
     _check_criterion(season, draft)
     return store.add_remark(season, code, draft, by)
 
@@ -151,7 +152,7 @@ def _staves(score: Score, text: str) -> list[tuple[str, int]]:
     found: list[tuple[str, int]] = []
     for word in filter(None, (one.strip() for one in text.split(","))):
         name, _, number = word.partition("/")
-        parts = [part for part in score.parts if _called(part, name)]
+        parts = _called(score, name)
         if not parts:
             names = ", ".join(dict.fromkeys(part.name or part.id for part in score.parts))
             raise InputError(f'no stave here is called "{name}"; there are {names}')
@@ -165,11 +166,27 @@ def _staves(score: Score, text: str) -> list[tuple[str, int]]:
     return list(dict.fromkeys(found))
 
 
-def _called(part: Part, name: str) -> bool:
-    wanted = " ".join(name.casefold().split())
-    return wanted in {
-        " ".join(text.casefold().split()) for text in (part.id, part.name, part.abbreviation)
-    } - {""}
+def _called(score: Score, name: str) -> list[Part]:
+    """Return the parts of a name: exactly so called, else whose name begins with it ("Horns")."""
+    wanted = _folded(name)
+    for fits in (_is_called, _begins_with):
+        for words in dict.fromkeys((wanted, wanted.removesuffix("s"))):
+            found = [part for part in score.parts if words and fits(part, words)]
+            if found:
+                return found
+    return []
+
+
+def _is_called(part: Part, words: str) -> bool:
+    return words in map(_folded, (part.id, part.name, part.abbreviation))
+
+
+def _begins_with(part: Part, words: str) -> bool:
+    return f"{_folded(part.name)} ".startswith(f"{words} ")
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.casefold().split())
 
 
 def _check_criterion(season: Season, remark: Remark) -> None:

@@ -47,6 +47,7 @@ from redstave.app.remarks import (
 from redstave.app.requests import read_changes
 from redstave.app.season import copy_season, new_season, open_names, open_season, season_json
 from redstave.app.season_settings import checks_json, move, moved, put_back, settings_of, switch
+from redstave.app.versions import carry_over, compare, comparison_json
 from redstave.store import (
     Season,
     newest_review,
@@ -75,8 +76,11 @@ __all__ = [
     "add_files",
     "add_phrase",
     "analysis_of",
+    "carry_over",
     "change_remark",
     "checks_json",
+    "compare",
+    "comparison_json",
     "compute",
     "copy_season",
     "criteria_named",

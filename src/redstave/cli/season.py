@@ -15,7 +15,7 @@ from redstave.cli.options import (
     print_json,
 )
 from redstave.cli.progress import progress
-from redstave.cli.season_options import opened, out, season_argument
+from redstave.cli.season_options import entry_arguments, opened, out, season_argument
 from redstave.model.season import SeasonFacts
 
 
@@ -127,6 +127,21 @@ def compute(season_dir: Path, codes: tuple[str, ...], as_json: bool) -> None:
     raise click.exceptions.Exit(2 if done.problems else 0)
 
 
+@season.command()
+@entry_arguments
+@click.option("--carry", is_flag=True, help="Take remarks and decisions along to the new version.")
+@json_option
+def compare(season_dir: Path, code: str, carry: bool, as_json: bool) -> None:
+    """Set the newest version of an entry beside the one before it."""
+    with opened(season_dir) as kept:
+        found = seasons.carry_over(kept, code) if carry else seasons.compare(kept, code)
+        data = seasons.comparison_json(kept, code, found)
+    if as_json:
+        print_json(data)
+    else:
+        _print_comparison(data)
+
+
 @season.command(name="open")
 @season_argument
 @json_option
@@ -181,6 +196,27 @@ def checks(
         print_json(rows)
     else:
         _print_checks(rows)
+
+
+def _print_comparison(data: dict[str, Any]) -> None:
+    out().print(f"{data['code']}: version {data['after']} beside version {data['before']}")
+    out().print(f"\nbars that differ ({len(data['bars'])})")
+    for bar in data["bars"]:
+        parts = ", ".join(bar["parts"])
+        if bar["before"] is None:
+            out().print(f"    {bar['after']} is new")
+        elif bar["after"] is None:
+            out().print(f"    {bar['before']} is gone")
+        else:
+            out().print(f"    {bar['before']} → {bar['after']}: {parts}")
+    out().print(f"\nyour remarks ({len(data['remarks'])})")
+    for one in data["remarks"]:
+        out().print(f"    {one['outcome']:<9} {one['place']}: {one['text']}")
+    for heading, key in (("no longer found", "answered"), ("newly found", "new")):
+        out().print(f"\n{heading} ({len(data[key])})")
+        for one in data[key]:
+            out().print(f"    {one['text']}")
+    out().print(f"\nfound as before: {data['same']}")
 
 
 def _print_checks(rows: list[dict[str, Any]]) -> None:

@@ -16,6 +16,7 @@ class Letter:
     `entry` is the code name. `opening` and `next_step` are the teacher's own words; `date` is
     given, never read from a clock. `suggested` names the fields ("opening", "next_step") whose
     words are a proposal of ours, to be marked as such until the teacher has written his own.
+    `answered` are remarks on an earlier version that this one has taken up.
     """
 
     entry: str
@@ -28,6 +29,7 @@ class Letter:
     date: str = ""
     closing: str = ""
     suggested: tuple[str, ...] = ()
+    answered: tuple[Remark, ...] = ()
 
     @property
     def strengths(self) -> tuple[Remark, ...]:

@@ -63,7 +63,8 @@ class Remark:
 
     `spots` say where (none: the whole piece); `place` is the same in words. `finding` is the key of
     the finding it came from, "" for the teacher's own; `slug` its check. `order` sorts remarks of
-    equal weight; `revision` counts how often it was changed.
+    equal weight; `revision` counts how often it was changed; `version` is the version of the entry
+    whose bars it speaks of.
     """
 
     id: str
@@ -80,6 +81,7 @@ class Remark:
     slug: str = ""
     trial: LinkedTrial | None = None
     revision: int = 1
+    version: int = 1
 
 
 def finding_key(finding: Finding) -> str:
