@@ -202,13 +202,15 @@ def _now(remark: Remark, same: Mapping[str, str], way: _Way) -> Remark | None:
     spots = tuple(spot for spot in map(way.spot, remark.spots) if spot is not None)
     if remark.spots and not spots:
         return None
-    texts = {
-        name: _renumbered(getattr(remark, name), remark.spots, spots, way)
-        for name in ("text", "why", "way_out")
-    }
+
+    def told(text: str) -> str:
+        return _renumbered(text, remark.spots, spots, way)
+
     return replace(
         remark,
-        **texts,
+        text=told(remark.text),
+        why=told(remark.why),
+        way_out=told(remark.way_out),
         spots=spots,
         place=place_of(spots, way.after),
         finding=same.get(remark.finding, remark.finding),
@@ -221,9 +223,9 @@ def _renumbered(text: str, old: Sequence[Spot], new: Sequence[Spot], way: _Way) 
     if not new:
         return text
     here, there = bar_list(old, way.before), bar_list(new, way.after)
-    for one, other in ((here, there), (here.capitalize(), there.capitalize())):
-        text = re.sub(rf"{re.escape(one)}(?![\d–])", lambda _, to=other: to, text)
-    return text
+    return re.sub(
+        rf"([Bb]){re.escape(here[1:])}(?![\d–])", lambda found: found[1] + there[1:], text
+    )
 
 
 def _pair_json(pair: BarPair, scores: tuple[Score, Score]) -> Json:
