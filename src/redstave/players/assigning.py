@@ -3,7 +3,9 @@
 Players who change instrument play on the one they hold. Wind players who share a stave are told
 apart by `sharing`, the parts of a string section by `dividing`. Elsewhere a stave that two
 instruments share ("Vc. e Cb.", "Gr. Cassa e Piatti") gives the lowest of two voices or of a chord
-to the second-named (or to the bass drum), a single line to everyone, unless a word names one.
+to the second-named (or to the bass drum), a single line to everyone, unless a word names one. Of
+two percussion instruments the notes themselves may tell (`struck`); where nothing does, it is asked
+about.
 """
 
 from bisect import bisect_right
@@ -16,6 +18,7 @@ from redstave.players.dividing import Section, shared_out
 from redstave.players.labels import Label, labels
 from redstave.players.lines import Cast
 from redstave.players.sharing import TOLD, TOO_MANY, Desks, Who
+from redstave.players.struck import UNDECIDED, struck_lines
 from redstave.players.texture import SINGLE, Stand, any_between
 from redstave.players.turns import turn_at
 
@@ -47,6 +50,8 @@ class Assignment:
         self.section = Section(cast.states) if cast.groups else None
         numbers = numbers_of(cast.naming)
         self._seats = seats_of(cast.part, cast.naming, numbers) if cast.desks else {}
+        two = cast.companions
+        self._struck = struck_lines(cast.part, cast.counted, cast.lines, cast.low) if two else {}
         # Where nobody changes instrument, who plays settles the lines.
         self._steady = all(len(desk.lines) == 1 for desk in cast.desks)
         self._known: dict[Hashable, tuple[Given, ...]] = {}  # by all that it depends on
@@ -125,6 +130,9 @@ class Assignment:
         cast = self._cast
         everyone = range(len(cast.lines))
         stand = cast.counted.stand(note)
+        struck = self._struck.get(note.id)
+        if struck is not None:
+            return (Given(struck, cast.heads[struck][note.bar]),)
         if stand.total > 1:
             if stand.position == stand.total - 1:
                 return (Given(cast.low, cast.heads[cast.low][note.bar]),)
@@ -134,10 +142,10 @@ class Assignment:
                 Given(line, max(1.0, cast.heads[line][note.bar] / upper)) for line in others
             )
         named = self._named(note, tick)
-        return tuple(
-            Given(line, cast.heads[line][note.bar])
-            for line in (everyone if named is None else (named,))
-        )
+        if named is not None:
+            return (Given(named, cast.heads[named][note.bar]),)
+        open_ = UNDECIDED if all(line.family == "percussion" for line in cast.lines) else TOLD
+        return tuple(Given(line, cast.heads[line][note.bar], open_) for line in everyone)
 
     def _named(self, note: Note, tick: int) -> int | None:
         """Return the line that a word has named, until the stave has more than one line again."""

@@ -9,6 +9,7 @@ from redstave.players.dividing import DOUBLE_NOTES
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, TOUCHED
 from redstave.players.lines import Cast
 from redstave.players.sharing import CHORD_UNLABELLED, CONTRADICTED, TOO_MANY, UNLABELLED
+from redstave.players.struck import UNDECIDED
 from redstave.players.tones import HARMONIC_DOUBTFUL, STRING_UNKNOWN, Orders
 
 OCTAVES = frozenset({-12, 12, 24})
@@ -79,6 +80,10 @@ _OPEN_BARS = {
     CONTRADICTED: (
         "a word says who plays, but other notes stand there than these players can have; the notes "
         "are dealt out as they stand."
+    ),
+    UNDECIDED: (
+        "neither words nor noteheads nor places on the stave say which of the two instruments has "
+        "a single note; it is given to both."
     ),
     DOUBLE_NOTES: (
         "no word says whether notes in one voice are divided or double stops; each is "

@@ -23,6 +23,7 @@ _THEMES = {
         "double-notes-unlabelled",
         "more-notes-than-players",
         "label-contradicted",
+        "two-instruments-one-note",
     ),
     "How loud": ("no-first-level", "swell-without-goal"),
     "How fast": (
