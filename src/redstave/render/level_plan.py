@@ -25,7 +25,7 @@ _LEFT = 132.0
 
 def level_plan(whole: WholePiece) -> str:
     """Draw the level plan, one SVG a panel: a band from the softest to the loudest line."""
-    return "".join(_panel(whole, frame) for frame in frames(len(whole.bars), _LEFT))
+    return "".join(level_panel(whole, frame) for frame in frames(len(whole.bars), _LEFT))
 
 
 def level_rows(score: Score, playing: Playing) -> tuple[LevelRow, ...]:
@@ -52,7 +52,8 @@ def level_rows(score: Score, playing: Playing) -> tuple[LevelRow, ...]:
     )
 
 
-def _panel(whole: WholePiece, frame: Frame) -> str:
+def level_panel(whole: WholePiece, frame: Frame) -> str:
+    """Draw the level plan of one panel as an SVG."""
     bottom = _HEAD + len(whole.levels) * (_STRIP + _GAP)
     pieces = [*bar_axis(whole, frame, _HEAD, bottom - _GAP)]
     for index, row in enumerate(whole.levels):
@@ -67,7 +68,7 @@ def _strip(row: LevelRow, frame: Frame, top: float) -> Iterator[str]:
     yield text(0, top + _STRIP / 2 + 4, row.family, "family")
     for tick in _TICKS:
         y = _y(LEVEL_NUMBERS[tick], top)
-        yield text(_LEFT - 10, y + 4, tick, "level", "end")
+        yield text(frame.left - 10, y + 4, tick, "level", "end")
         yield line("row", _LEFT, y, frame.x(frame.first + frame.bars), y)
     for first, last in _stretches(row.loudest, frame):
         loud = _steps(row.loudest, first, last, frame, top)

@@ -21,7 +21,7 @@ _LEGEND = 40.0
 _HEIGHTS = {Audibility.HEARD: 0.66, Audibility.DOUBTFUL: 0.36}  # of a row
 _HATCH = 4  # px between two strokes
 
-_WORDS = {
+STATE_WORDS = {
     Audibility.HEARD: "heard",
     Audibility.DOUBTFUL: "doubtful",
     Audibility.COVERED: "covered",
@@ -54,17 +54,22 @@ class Frame(NamedTuple):
 
 def ribbons(whole: WholePiece) -> str:
     """Draw the hearing ribbons of a piece: one SVG a panel, the legend under the last."""
-    pitch = row_pitch(len(whole.hearing))
-    label = 74.0 + 5.6 * max((min(len(row.name), LONGEST_NAME) for row in whole.hearing), default=0)
-    panels = list(frames(len(whole.bars), label))
-    pictures: list[str] = []
-    for frame in panels:
-        drawn, height = _panel(whole, frame, pitch)
-        if frame is panels[-1]:
-            drawn += _legend(height)
-            height += _LEGEND
-        pictures.append(svg(WIDTH, height, "ribbons", _label(whole, frame), drawn))
-    return "".join(pictures)
+    panels = list(frames(len(whole.bars), label_width(whole)))
+    return "".join(ribbon_panel(whole, frame, frame is panels[-1]) for frame in panels)
+
+
+def label_width(whole: WholePiece) -> float:
+    """Return the room that the names of the rows need, in px."""
+    return 74.0 + 5.6 * max((min(len(row.name), LONGEST_NAME) for row in whole.hearing), default=0)
+
+
+def ribbon_panel(whole: WholePiece, frame: Frame, explained: bool = True) -> str:
+    """Draw the ribbons of one panel as an SVG, with the legend where it is to be `explained`."""
+    drawn, height = _panel(whole, frame, row_pitch(len(whole.hearing)))
+    if explained:
+        drawn += _legend(height)
+        height += _LEGEND
+    return svg(WIDTH, height, "ribbons", _label(whole, frame), drawn)
 
 
 def row_pitch(rows: int) -> float:
@@ -136,17 +141,20 @@ def _row(row: HearingRow, frame: Frame, top: float, pitch: float) -> Iterator[st
     size = "name small" if pitch < 15 else "name"
     yield text(frame.left - 8, base - pitch * 0.06, shortened(row.name, LONGEST_NAME), size, "end")
     yield line("row", frame.left, base, frame.x(frame.first + frame.bars), base)
-    cells = row.cells[frame.first : frame.first + frame.bars]
-    for state in _WORDS:
-        bars = [frame.first + n for n, cell in enumerate(cells) if cell is state]
+    row_cells = row.cells[frame.first : frame.first + frame.bars]
+    for state in STATE_WORDS:
+        bars = [frame.first + n for n, cell in enumerate(row_cells) if cell is state]
         if bars:
-            yield path(f"cell {state}", _cells(state, bars, frame, base, pitch))
+            yield path(f"cell {state}", cells(state, bars, frame, base, pitch))
             if state is Audibility.DOUBTFUL:
-                yield path("hatch", _hatching(bars, frame, base, pitch))
+                yield path("hatch", hatching(bars, frame, base, pitch))
 
 
-def _cells(state: Audibility, bars: Sequence[int], frame: Frame, base: float, pitch: float) -> str:
-    """One subpath ("M…") for each bar; bars that follow each other join without a seam."""
+def cells(state: Audibility, bars: Sequence[int], frame: Frame, base: float, pitch: float) -> str:
+    """Return the shape of a state in some bars of a row that stands on `base`.
+
+    One subpath ("M…") for each bar; bars that follow each other join without a seam.
+    """
     return "".join(
         _cell(state, frame, bar, base, pitch, bar - 1 in bars, bar + 1 in bars) for bar in bars
     )
@@ -175,7 +183,7 @@ def _cell(
     return f"M{x:.2f} {fmt(base)}{left}h{width:.2f}{right}h{-width:.2f}"
 
 
-def _hatching(bars: Sequence[int], frame: Frame, base: float, pitch: float) -> str:
+def hatching(bars: Sequence[int], frame: Frame, base: float, pitch: float) -> str:
     """Return slanting strokes that fill the doubtful cells, each cut off at its cell's edge.
 
     They are drawn one by one: makers of PDF files trip over patterns.
@@ -195,11 +203,11 @@ def _hatching(bars: Sequence[int], frame: Frame, base: float, pitch: float) -> s
 def _legend(y: float) -> Iterator[str]:
     frame = Frame(0, 3, 18.0, 14.0)
     shift = 0.0
-    for state, word in _WORDS.items():
+    for state, word in STATE_WORDS.items():
         at = frame._replace(left=18.0 + shift)
-        yield path(f"cell {state}", _cells(state, [0, 1, 2], at, y + 17, 18.0))
+        yield path(f"cell {state}", cells(state, [0, 1, 2], at, y + 17, 18.0))
         if state is Audibility.DOUBTFUL:
-            yield path("hatch", _hatching([0, 1, 2], at, y + 17, 18.0))
+            yield path("hatch", hatching([0, 1, 2], at, y + 17, 18.0))
         yield line("row", at.left, y + 17, at.x(3), y + 17)
         yield text(at.x(3) + 8, y + 17, word, "legend")
         shift += 42 + 26 + 7.2 * len(word)

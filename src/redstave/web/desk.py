@@ -1,12 +1,14 @@
 """The desk itself: an open season, a few entries laid open, the painter."""
 
 from collections import OrderedDict
+from contextlib import suppress
 from pathlib import Path
-from threading import RLock
+from threading import RLock, Thread
 
 from redstave.app import seasons
-from redstave.app.desk import Opened, Painter
+from redstave.app.desk import Opened, Painter, being_read
 from redstave.app.desk.computing import Computing
+from redstave.base.errors import InputError
 from redstave.render.systems import PictureStore
 from redstave.store import Season
 
@@ -44,6 +46,16 @@ class Desk:
             seasons.review_of(self.season, code),
             seasons.xml_of_entry(self.season, code),
         )
+
+    def warm(self) -> None:
+        """Lay the entry that is being read open in the background, so that it is there at once."""
+        code = being_read(self.season)
+        if code:
+            Thread(target=self._warm, args=(code,), name="warming", daemon=True).start()
+
+    def _warm(self, code: str) -> None:
+        with suppress(InputError):  # told when somebody asks for it
+            self.opened(code)
 
     def close(self) -> None:
         """Stop what works in the background and close the season."""
