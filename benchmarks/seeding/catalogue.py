@@ -37,6 +37,12 @@ KINDS = (
     _kind("note below the compass", OUTSIDE, pitches.below_compass),
     _kind("note above the compass", OUTSIDE, pitches.above_compass),
     _kind("part transposed two octaves too low", OUTSIDE, whole.octave_in_transposition),
+    _kind(
+        "transposition left out",
+        "transposition-doubt",
+        whole.transposition_left_out,
+        ORCHESTRA + LARGE,
+    ),
     _kind("three notes for one wind player", "more-notes-than-players", pitches.too_many_notes),
     _kind(
         "stop with both notes on one string",

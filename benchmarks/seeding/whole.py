@@ -12,6 +12,7 @@ from benchmarks.seeding.page import Copy, Master, take
 from redstave.model.score import Part
 
 LABEL = re.compile(r"^\W*(a ?2|à ?2|a due|I+|1|2|1mo|2do)\W*$")
+LEAST_NOTES = 40  # a part with fewer is hardly there
 KEY = re.compile(r"\b(?:[A-G](?:b|♭)?) (?=Horn|Trumpet|Clarinet)")
 
 
@@ -127,6 +128,23 @@ def _two_octaves(copy: Copy, part: str) -> None:
         if change is None:
             change = etree.SubElement(shift, "octave-change")
         change.text = str(int(change.text or 0) - 2)
+
+
+def transposition_left_out(of: Master) -> Iterator[Place]:
+    """Let a transposing wind sound as it is written."""
+    for part in of.parts("woodwind", "brass"):
+        shifts = {round(mark.value) % 12 for mark in part.marks_of("transposition")}
+        notes = sum(note.kind == "pitched" for note in part.notes)
+        if any(shifts) and notes >= LEAST_NOTES:
+            yield _everywhere(of, (part.id,), partial(_as_written, part=part.id))
+
+
+def _as_written(copy: Copy, part: str) -> None:
+    for bar in copy.bars[part]:
+        for shift in bar.iter("transpose"):
+            for child in list(shift):
+                shift.remove(child)
+            etree.SubElement(shift, "chromatic").text = "0"
 
 
 def division_words_taken(of: Master) -> Iterator[Place]:
