@@ -6,15 +6,16 @@ from pathlib import Path
 FOLDER = "demo"
 ENTRY = "orchestra.musicxml"
 CODE_NAME = "entry-juniper"
-BESIDE = {"piano.musicxml": "piano-original.musicxml", "challenge.md": "challenge.md"}
+ORIGINAL = "piano-original.musicxml"
+BESIDE = {"piano.musicxml": ORIGINAL, "challenge.md": "challenge.md"}
 
 
-def copy_demo(out: Path) -> Path:
-    """Write the demo's files into a folder (made if need be) and return the entry's path."""
+def copy_demo(out: Path) -> tuple[Path, Path]:
+    """Write the demo's files into a folder (made if need be); return entry and original."""
     out.mkdir(parents=True, exist_ok=True)
     data = files("redstave.app").joinpath(FOLDER)
     for name, copy in BESIDE.items():
         (out / copy).write_bytes(data.joinpath(name).read_bytes())
     entry = out / f"{CODE_NAME}.musicxml"
     entry.write_bytes(data.joinpath(ENTRY).read_bytes())
-    return entry
+    return entry, out / ORIGINAL

@@ -23,14 +23,15 @@ SEASON = "season"
     help="Write the letter into this folder.",
 )
 def demo(out: Path) -> None:
-    """Review the demo entry, an orchestration of a piano piece written for Redstave.
+    """Review the demo entry beside the piano piece it was made from, both written for Redstave.
 
     Beside its letter a season of four such entries is made, for the desk.
     """
-    entry = app.copy_demo(out)
+    entry, original = app.copy_demo(out)
     with progress() as tell:
         tell("reading")
-        analysis = app.prepare(app.open_entry(entry), tell)
+        analysis = app.with_original(app.open_entry(entry), original)
+        app.prepare(analysis, tell)
         done = app.review(analysis, entry.stem, app.choose(), tell=tell)
         tell("engraving")
         letter = app.write_letter(done, analysis, entry, out)

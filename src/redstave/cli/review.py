@@ -26,6 +26,7 @@ HEADINGS = {
     "risk": "Risks",
     "question": "Questions",
 }
+MOST_NAMED = 4  # checks with the same reason; more are told by their number
 KINDS = [kind.value for kind in (Claim.IMPOSSIBLE, Claim.RISK, Claim.QUESTION)]
 
 
@@ -105,10 +106,9 @@ def print_summary(console: Console, data: dict[str, Any]) -> None:
         )
     if data["not_assessed"]:
         console.print("\n[bold]Not assessed[/]")
-        for missing in data["not_assessed"]:
-            console.print(
-                f"  {missing['slug']}: {missing['reason']}", highlight=False, markup=False
-            )
+        for reason, slugs in _by_reason(data["not_assessed"]).items():
+            told = ", ".join(slugs) if len(slugs) <= MOST_NAMED else f"{len(slugs)} checks"
+            console.print(f"  {told}: {reason}", highlight=False, markup=False)
     console.print("\nPredictions are estimates: the ear and the rehearsal decide.")
 
 
@@ -147,3 +147,10 @@ def _told(finding: dict[str, Any]) -> str:
     place = finding["places"][0]
     more = len(finding["places"]) - 1
     return f"{finding['slug']} at bar {place['bar']}" + (f" and {more} more" if more else "")
+
+
+def _by_reason(missing: list[dict[str, str]]) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for one in missing:
+        found.setdefault(one["reason"], []).append(one["slug"])
+    return found

@@ -14,6 +14,7 @@ from redstave.render.hearing_rows import hearing_rows
 from redstave.render.ink import rehearsal_letters
 from redstave.render.level_plan import level_rows
 from redstave.render.open_questions import open_questions, open_themes
+from redstave.render.origin_view import origin_view
 from redstave.render.places import Sounding, requests
 from redstave.render.sources import cited
 from redstave.render.view import (
@@ -50,6 +51,7 @@ def compose(review: Review, analysis: Analysis, date: str) -> ReviewView:
         provenance=tuple(_provenance(review.provenance)),
         forces=review.provenance.forces,
         left_out=review.left_out,
+        origin=origin_view(analysis),
         untried=review.untried,
     )
 

@@ -18,12 +18,13 @@ from markupsafe import Markup
 from redstave.analysis import Analysis
 from redstave.model.review import Review
 from redstave.model.score import Problem
-from redstave.render.arrange import sections, works
+from redstave.render.arrange import sections, unjudged, works
 from redstave.render.compose import compose
 from redstave.render.engraver import music_font_css
 from redstave.render.excerpt import Excerpt, excerpts, glyph_sheet
 from redstave.render.level_plan import level_plan
 from redstave.render.open_questions import OpenPoint
+from redstave.render.origin_strips import origin_strips
 from redstave.render.page_xml import Page, page
 from redstave.render.ribbons import ribbons
 from redstave.render.summary import summary
@@ -63,16 +64,24 @@ def letter(view: ReviewView, source: Page) -> str:
     return _template().render(
         view=view,
         works=earned,
+        unjudged=unjudged(view),
         sections=found,
         pictures=_by_anchor(shown, pictures),
         summary=summary(view, found),
         ribbons=Markup(ribbons(view.whole)) if view.whole.hearing else "",
+        strips=_strips(view),
         levels=Markup(level_plan(view.whole)) if view.whole.levels else "",
         tallies=[_tally(row, view.whole.bars) for row in view.whole.hearing],
         open_points=list(_open_points(view.problems)),
         glyphs=Markup(glyph_sheet(glyphs)),
         style=Markup(_style()),
     )
+
+
+def _strips(view: ReviewView) -> Markup:
+    if view.origin is None or not view.origin.strips:
+        return Markup("")
+    return Markup(origin_strips(view.origin, view.whole))
 
 
 def _by_anchor(

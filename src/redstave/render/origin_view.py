@@ -1,17 +1,7 @@
-"""What the page "What became of the piano piece" shows, gathered before it becomes a picture.
-
-::
-
-    OriginView
-    ├── sentences   what is there, missing, added, and which habits of the keyboard are kept
-    ├── strips      StripView: one voice of the original, lane by lane
-    └── sections    SectionRow: one section of the entry and what it is scored in
-"""
+"""From the match of an entry with its original to all that the page on it shows."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import NamedTuple
 
 from redstave.analysis import Analysis
 from redstave.analysis.compass import sounding_name
@@ -26,11 +16,11 @@ from redstave.original.paths import Hold, colour_path
 from redstave.original.strips import Strip, StripBar, StripCarrier
 from redstave.render.level_plan import FAMILIES
 from redstave.render.origin_words import sentences
-from redstave.render.view import Audibility
+from redstave.render.view import Audibility, Cell, Lane, OriginView, SectionRow, StripView
 from redstave.render.wording import bar_name, number
 
 MOST_LANES = 8  # of one voice; the rest is told as one lane
-LEAST_SHARE = 0.34  # who sounds less of a voice in a bar only touches it
+LEAST_SHARE = 0.5  # who sounds less of a voice in a bar only touches it
 NAMED_INSTRUMENTS = 4
 LEAST_HEIGHT, LEAST_LEVEL, LEAST_DENSITY = 4.0, 0.7, 1.4  # semitones, levels, ratio: worth a word
 
@@ -39,56 +29,6 @@ _STATES = {
     State.DOUBTFUL: Audibility.DOUBTFUL,
     State.COVERED: Audibility.COVERED,
 }
-
-
-class Cell(NamedTuple):
-    """One bar of a lane: whether what carries the voice is heard, and in which octave."""
-
-    state: Audibility
-    octave: int
-
-
-class Lane(NamedTuple):
-    """One part that carries a voice: a cell for every bar, None where it does not."""
-
-    name: str
-    cells: tuple[Cell | None, ...]
-
-
-class StripView(NamedTuple):
-    """One voice of the original; `sounds` tells in which bars of the entry it has notes at all.
-
-    `alone` are bars in which it has notes and nobody carries them; `path` tells in whose hands it
-    is as rows of words (bars, hands).
-    """
-
-    name: str
-    lanes: tuple[Lane, ...]
-    sounds: tuple[bool, ...]
-    alone: tuple[bool, ...]
-    path: tuple[tuple[str, str], ...]
-
-
-class SectionRow(NamedTuple):
-    """One section in words."""
-
-    bars: str
-    opened: str
-    instruments: str
-    lines: str
-    register: str
-    level: str
-    rhythm: str
-    turn: str
-
-
-@dataclass(frozen=True, slots=True)
-class OriginView:
-    """All that the page shows."""
-
-    sentences: tuple[str, ...]
-    strips: tuple[StripView, ...]
-    sections: tuple[SectionRow, ...]
 
 
 def origin_view(analysis: Analysis, heard: bool = True) -> OriginView | None:
@@ -145,12 +85,7 @@ def octave_words(octaves: int) -> str:
 
 def _lanes(analysis: Analysis, by_bar: dict[int, StripBar]) -> tuple[Lane, ...]:
     """Return a lane for each part that carries the voice, in the order of the page."""
-    lines = analysis.playing.lines
-    carrying: dict[str, dict[int, list[StripCarrier]]] = defaultdict(lambda: defaultdict(list))
-    for at, bar in by_bar.items():
-        for one in bar.carriers:
-            if one.share >= LEAST_SHARE:
-                carrying[lines[one.line].part][at].append(one)
+    carrying = _carrying(analysis, by_bar)
     most = sorted(carrying, key=lambda part: -len(carrying[part]))[:MOST_LANES]
     names = {part.id: part.name or part.id for part in analysis.score.parts}
     found = [
@@ -159,9 +94,37 @@ def _lanes(analysis: Analysis, by_bar: dict[int, StripBar]) -> tuple[Lane, ...]:
         if part.id in most
     ]
     rest = [carrying[part] for part in carrying if part not in most]
-    if rest:
+    if len(rest) == 1:
+        (part,) = (part for part in carrying if part not in most)
+        found.append(Lane(names[part], _cells(analysis, rest)))
+    elif rest:
         found.append(Lane(f"{len(rest)} others", _cells(analysis, rest)))
     return tuple(found)
+
+
+def _carrying(
+    analysis: Analysis, by_bar: dict[int, StripBar]
+) -> dict[str, dict[int, list[StripCarrier]]]:
+    """Return who carries the voice, by part and bar.
+
+    Who has it for a single bar only touches it, where another has it there and in a bar beside.
+    """
+    lines = analysis.playing.lines
+    found: dict[str, dict[int, list[StripCarrier]]] = defaultdict(lambda: defaultdict(list))
+    for at, bar in by_bar.items():
+        for one in bar.carriers:
+            if one.share >= LEAST_SHARE:
+                found[lines[one.line].part][at].append(one)
+    lasting = {at for bars in found.values() for at in bars if at - 1 in bars or at + 1 in bars}
+    kept = {
+        part: {
+            at: ones
+            for at, ones in bars.items()
+            if at - 1 in bars or at + 1 in bars or at not in lasting
+        }
+        for part, bars in found.items()
+    }
+    return {part: bars for part, bars in kept.items() if bars}
 
 
 def _cells(

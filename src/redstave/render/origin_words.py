@@ -69,13 +69,17 @@ def _tones(both: Beside) -> Iterator[str]:
         yield f"Of the piano's {there} tones in these bars {share} % sound, in some octave."
     if lost:
         voices = Counter(match.voices[tone.voice].name for tone in lost)
-        told = listed([f"{many} of the {name}" for name, many in voices.most_common()], 4)
+        told = listed([f"{many} of {_voice(name)}" for name, many in voices.most_common()], 4)
         bars = bar_runs(sorted({tone.bar for tone in lost}), both.original)
-        yield f"Not played: {told} (piano, {bars})."
+        yield f"Tones that nobody plays: {told}, in {bars}."
     played = sum(not tone.unpitched for tone in both.playing.tones)
     if played and match.added:
         share = round(100 * len(match.added) / played)
         yield f"{share} % of the score's tones come from no tone of the piano at that moment."
+
+
+def _voice(name: str) -> str:
+    return name if name[-1:].isdigit() else f"the {name}"
 
 
 def _habits(kept: Habits | None) -> Iterator[str]:

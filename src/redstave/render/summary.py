@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from redstave.checks.needs import NO_ORIGINAL
 from redstave.model.finding import Claim
 from redstave.render.arrange import Section
 from redstave.render.view import ReviewView
@@ -63,9 +64,11 @@ def _earned(view: ReviewView) -> str:
 
 
 def _missing(view: ReviewView) -> str:
-    if not view.not_assessed:
+    """Say how many checks could not judge, those left aside that ask for a piano original."""
+    missing = sum(one.reason != NO_ORIGINAL for one in view.not_assessed)
+    if not missing:
         return ""
-    count = counted(len(view.not_assessed), "check", "checks")
+    count = counted(missing, "check", "checks")
     return f"{count[:1].upper()}{count[1:]} could not judge; why is said at the end."
 
 

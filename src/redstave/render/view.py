@@ -5,6 +5,7 @@
     ReviewView
     ├── remarks, credits   RemarkView: one finding with its words, place, excerpts and sources
     ├── whole              WholePiece: hearing rows and level rows over the bars
+    ├── origin             OriginView: carrier strips and sections, where there is an original
     ├── not_assessed       checks that could not judge, and why
     ├── problems, themes   what the file left open, and what the page leaves open for the players
     └── provenance         what this review was made from
@@ -96,6 +97,59 @@ class RemarkView:
     rank: int = 0  # by consequence: the gravest that explain most come first
 
 
+class Cell(NamedTuple):
+    """One bar of a lane: whether what carries the voice is heard, and in which octave."""
+
+    state: Audibility
+    octave: int
+
+
+class Lane(NamedTuple):
+    """One part that carries a voice: a cell for every bar, None where it does not."""
+
+    name: str
+    cells: tuple[Cell | None, ...]
+
+
+class StripView(NamedTuple):
+    """One voice of the original; `sounds` tells in which bars of the entry it has notes at all.
+
+    `alone` are bars in which it has notes and nobody carries them; `path` tells in whose hands it
+    is as rows of words (bars, hands).
+    """
+
+    name: str
+    lanes: tuple[Lane, ...]
+    sounds: tuple[bool, ...]
+    alone: tuple[bool, ...]
+    path: tuple[tuple[str, str], ...]
+
+
+class SectionRow(NamedTuple):
+    """One section in words."""
+
+    bars: str
+    opened: str
+    instruments: str
+    lines: str
+    register: str
+    level: str
+    rhythm: str
+    turn: str
+
+
+@dataclass(frozen=True, slots=True)
+class OriginView:
+    """What became of the piano piece.
+
+    `sentences` say what is there, missing and added, and which habits of the keyboard are kept.
+    """
+
+    sentences: tuple[str, ...]
+    strips: tuple[StripView, ...]
+    sections: tuple[SectionRow, ...]
+
+
 class Fact(NamedTuple):
     """One line of the head or of the provenance: what it is called and what it is."""
 
@@ -124,6 +178,7 @@ class ReviewView:
     provenance: tuple[Fact, ...] = ()
     forces: str = ""
     left_out: int = 0  # faults kept out by the teacher's limit
+    origin: OriginView | None = None
     untried: int = 0  # covered lines for which no way out was tried
 
     def of_claim(self, claim: Claim) -> Sequence[RemarkView]:
