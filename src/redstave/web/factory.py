@@ -1,8 +1,11 @@
 """The application: pages, what goes wrong told in a sentence, and the guards round it all."""
 
+from typing import Any
+
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
+from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp
 
@@ -23,6 +26,23 @@ from redstave.web.paper import page
 
 #: Paths that take more than a text: entries are added there.
 UPLOADS = {"/files": 64 * 1024 * 1024}
+TOLD = (400, 404, 405, 409, 413, 422)  # statuses that come with a sentence
+
+
+class Trouble(BaseModel):
+    """What went wrong, in a sentence; for a text changed elsewhere both texts and the revision."""
+
+    error: str
+    field: str | None = None
+    mine: str | None = None
+    theirs: str | None = None
+    revision: int | None = None
+
+
+_TROUBLE: dict[str, Any] = {
+    "description": "What went wrong",
+    "content": {"application/json": {"schema": Trouble.model_json_schema()}},
+}
 
 
 def make_app(desk: Desk, access: Access, host: str = "127.0.0.1", port: int = 8765) -> ASGIApp:
@@ -37,7 +57,13 @@ def make_app(desk: Desk, access: Access, host: str = "127.0.0.1", port: int = 87
 
 def pages(desk: Desk, access: Access) -> FastAPI:
     """Return the application without its guards."""
-    app = FastAPI(title="Redstave desk", openapi_url=None, docs_url=None, redoc_url=None)
+    app = FastAPI(
+        title="Redstave desk",
+        openapi_url=None,
+        docs_url=None,
+        redoc_url=None,
+        responses=dict.fromkeys(TOLD, _TROUBLE),
+    )
     app.state.desk = desk
     app.state.access = access
     for router in routers():
@@ -63,7 +89,9 @@ async def _told(request: Request, error: Exception) -> Response:
 async def _refused(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     words = "There is no such page." if error.status_code == 404 else str(error.detail)
-    return _answer(request, error.status_code, words)
+    answer = _answer(request, error.status_code, words)
+    answer.headers.update(error.headers or {})
+    return answer
 
 
 async def _not_understood(request: Request, error: Exception) -> Response:

@@ -105,6 +105,12 @@ def spent(season: Season, code: str, seconds: float) -> None:
     store.add_seconds(season, code, seconds)
 
 
+def being_read(season: Season) -> str:
+    """Return the code of the first entry that is in reading, "" where none is."""
+    entries = store.read_entries(season)
+    return next((one.code for one in entries if one.stage is Stage.READING), "")
+
+
 def _spots(opened: Opened, place: Place) -> tuple[Spot, ...]:
     score = opened.analysis.score
     if not 0 <= place.first <= place.last < len(score.bars):

@@ -19,7 +19,7 @@ class Typed(BaseModel):
     """A text and the revision it was typed over; 0 where there was none."""
 
     text: Annotated[str, Limits(max_length=MOST_LETTERS)]
-    revision: Annotated[int, Limits(ge=0, le=2**31)]
+    revision: Annotated[int, Limits(ge=0, le=2**31, strict=True)]
 
 
 @router.get("")

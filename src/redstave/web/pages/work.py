@@ -18,9 +18,9 @@ router = APIRouter(prefix="/entries/{code}")
 MOST_LETTERS, MOST_NOTES = 60_000, 400
 
 Text = Annotated[str, Limits(max_length=MOST_LETTERS)]
-Bar = Annotated[int, Limits(ge=0, le=100_000)]
+Bar = Annotated[int, Limits(ge=0, le=100_000, strict=True)]
 NoteId = Annotated[str, Limits(max_length=240)]
-Revision = Annotated[int, Limits(ge=1, le=2**31)]
+Revision = Annotated[int, Limits(ge=1, le=2**31, strict=True)]
 
 
 class Accepted(BaseModel):
@@ -41,7 +41,7 @@ class Standing(BaseModel):
     first: Bar
     last: Bar
     part: Annotated[str, Limits(max_length=200)] = ""
-    stave: Annotated[int, Limits(ge=1, le=100)] = 1
+    stave: Annotated[int, Limits(ge=1, le=100, strict=True)] = 1
     notes: Annotated[tuple[NoteId, ...], Limits(max_length=MOST_NOTES)] = ()
 
 
@@ -73,7 +73,7 @@ class TakenBack(BaseModel):
 class Spent(BaseModel):
     """Time spent reading, in seconds."""
 
-    seconds: Annotated[float, Limits(ge=0, le=600, allow_inf_nan=False)]
+    seconds: Annotated[float, Limits(ge=0, le=600, allow_inf_nan=False, strict=True)]
 
 
 @router.post("/findings/{key}/accept", response_class=HTMLResponse)
