@@ -6,6 +6,8 @@ places found in the blind file are places of the file that was sent.
 
 import re
 from collections.abc import Collection, Iterator
+from io import BytesIO
+from typing import Any
 
 from lxml import etree
 
@@ -31,9 +33,9 @@ def blind(xml: bytes, name: str, title: str, keep: Collection[str] = ()) -> byte
     Texts in `keep` (the composer of the set piece) stay. Comments and processing instructions are
     emptied. Makers' names are also looked for in the words on the page. InputError as in reading.
     """
-    tree = _root(xml, name).getroottree()
-    names = _names(tree, keep)
-    for element in tree.iter():
+    root = _root(xml, name)
+    names = _names(root, keep)
+    for element in root.iter():
         if not isinstance(element.tag, str):
             element.text = _breaks(element.text) if element.text else None
             continue
@@ -44,7 +46,8 @@ def blind(xml: bytes, name: str, title: str, keep: Collection[str] = ()) -> byte
             element.text = _instead(element, title) + _breaks(element.text)
         elif tag in WORDS and names and element.text:
             element.text = names.sub(SEALED, element.text)
-    return etree.tostring(tree, xml_declaration=True, encoding="UTF-8")
+    written = etree.tostring(root, encoding="utf-8", with_tail=False, xml_declaration=False)
+    return _head(root, written) + written
 
 
 def said_of_makers(xml: bytes, name: str) -> frozenset[str]:
@@ -62,6 +65,21 @@ def _root(xml: bytes, name: str) -> etree._Element:
         raise syntax_error(error, name) from error
 
 
+def _head(root: etree._Element, written: bytes) -> bytes:
+    """Return what stands before the root: as many lines as there were, and nothing in them."""
+    declaration = b"<?xml version='1.0' encoding='UTF-8'?>"
+    first = next(iter(root), None)
+    if first is None:
+        return declaration
+    begun = etree.iterparse(BytesIO(written), events=("start",), **PARSER_OPTIONS)
+    now = next(_line(one) for _, one in begun if one.getparent() is not None)
+    return declaration + b"\n" * max(0, _line(first) - now)
+
+
+def _line(element: Any) -> int:
+    return int(element.sourceline or 0)
+
+
 def _instead(element: etree._Element, title: str) -> str:
     """Return what stands in the place of a telling text: a title stays one."""
     kinds = [(kind.text or "").strip() for kind in element.itersiblings("{*}credit-type")]
@@ -71,12 +89,12 @@ def _instead(element: etree._Element, title: str) -> str:
     return title if "title" in kinds else SEALED
 
 
-def _names(tree: etree._ElementTree, keep: Collection[str]) -> re.Pattern[str] | None:
+def _names(root: etree._Element, keep: Collection[str]) -> re.Pattern[str] | None:
     """Return a pattern of the makers' names, whole and word by word, None where nobody is named."""
     kept = {word for text in keep for word in _WORD.findall(text)}
     found = {
         word
-        for text in _makers(tree)
+        for text in _makers(root)
         if text not in keep
         for word in _WORD.findall(text)
         if len(word) >= LEAST_NAME and word[0].isupper() and word not in kept
@@ -87,8 +105,8 @@ def _names(tree: etree._ElementTree, keep: Collection[str]) -> re.Pattern[str] |
     return re.compile(rf"\b(?:{words})\b")
 
 
-def _makers(tree: etree._ElementTree) -> Iterator[str]:
-    for element in tree.iter("{*}creator", "{*}player-name", "{*}encoder"):
+def _makers(root: etree._Element) -> Iterator[str]:
+    for element in root.iter("{*}creator", "{*}player-name", "{*}encoder"):
         if (element.text or "").strip():
             yield (element.text or "").strip()
 
