@@ -1,10 +1,14 @@
 """Registers that only speak loudly, or only softly: zones of written pitch, as data says."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
+from redstave.analysis.page import note_names
+from redstave.analysis.stretches import Stretch, spot_of_tones
 from redstave.analysis.tables import row
 from redstave.instruments import InstrumentBook
-from redstave.model.line import Playing, Tone
+from redstave.model.finding import Evidence, Spot
+from redstave.model.line import Playing, Tone, level_name
 from redstave.model.score import Score
 
 FIRMLY = 0.75  # a level must pass the zone's by this much of a written step
@@ -55,3 +59,32 @@ def doubtful(
             if zone.low <= midi <= zone.high and past >= FIRMLY:
                 found.append(Doubtful(tone, zone))
     return tuple(found)
+
+
+class Told(NamedTuple):
+    """What is to be said of a line that plays at a level its register does not allow."""
+
+    spots: tuple[Spot, ...]
+    evidence: tuple[Evidence, ...]
+    facts: tuple[tuple[str, str], ...]
+
+
+def told(
+    score: Score, playing: Playing, same: Sequence[Stretch], marked: float, safe: float
+) -> Told:
+    """Tell of stretches of one line that are marked at one level and lie where another is safe."""
+    tones = [tone for stretch in same for tone in stretch.tones]
+    seconds = round(sum(stretch.seconds for stretch in same), 1)
+    return Told(
+        tuple(spot_of_tones(score, playing, stretch.tones) for stretch in same),
+        (
+            Evidence("level marked", level_name(marked), "", level_name(safe)),
+            Evidence("time in the register", seconds, "s"),
+        ),
+        (
+            ("instrument", playing.lines[same[0].line].name),
+            ("notes", note_names(score.notes_by_id[tone.notes[0]] for tone in tones)),
+            ("level", level_name(marked)),
+            ("safe", level_name(safe)),
+        ),
+    )

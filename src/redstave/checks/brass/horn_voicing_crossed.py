@@ -7,7 +7,9 @@ from redstave.analysis import Analysis
 from redstave.analysis.stretches import spot_of_tones
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding, Spot
-from redstave.model.line import Tone
+from redstave.model.line import Playing, Tone
+
+FOUR = {1, 2, 3, 4}
 
 
 @check(
@@ -44,36 +46,35 @@ def horn_voicing_crossed(analysis: Analysis, limits: Limits) -> Iterator[Finding
     Sources
         liqhorn and wagner: horns interlock 1-3-2-4 from the top. The rest: common practice.
     """
-    horns = {
-        number: at
-        for at, line in enumerate(analysis.playing.lines)
+    crossed = [chord for chord in _chords(analysis.playing) if _crosses(chord)]
+    spots: dict[int, Spot] = {}
+    for chord in crossed:
+        low = max(chord[2], chord[4], key=lambda tone: tone.midi)
+        spots.setdefault(chord[1].bar, spot_of_tones(analysis.score, analysis.playing, [low]))
+    if spots and len(spots) >= limits["least_bars"]:
+        yield Finding(
+            "horn-voicing-crossed",
+            tuple(spots.values()),
+            (Evidence("bars with crossed horns", len(spots), "bars", limits["least_bars"]),),
+        )
+
+
+def _chords(playing: Playing) -> Iterator[dict[int, Tone]]:
+    """Yield the chords that horns 1 to 4 strike together, by player; CannotJudge without them."""
+    number = {
+        at: number
+        for at, line in enumerate(playing.lines)
         if line.instrument == "horn"
         for number in line.numbers
         if line.players == 1
     }
-    if not {1, 2, 3, 4} <= horns.keys():
+    if not set(number.values()) >= FOUR:
         raise CannotJudge("the page has no four numbered horns")
     struck: dict[int, dict[int, Tone]] = defaultdict(dict)
-    number = {at: one for one, at in horns.items()}
-    for tone in analysis.playing.tones:
+    for tone in playing.tones:
         if tone.line in number:
             struck[tone.start][number[tone.line]] = tone
-    crossed = [
-        chord
-        for _, chord in sorted(struck.items())
-        if {1, 2, 3, 4} <= chord.keys() and _crosses(chord)
-    ]
-    bars = {chord[1].bar for chord in crossed}
-    if len(bars) >= limits["least_bars"]:
-        spots: dict[int, Spot] = {}
-        for chord in crossed:
-            low = max(chord[2], chord[4], key=lambda tone: tone.midi)
-            spots.setdefault(chord[1].bar, spot_of_tones(analysis.score, analysis.playing, [low]))
-        yield Finding(
-            "horn-voicing-crossed",
-            tuple(spots.values()),
-            (Evidence("bars with crossed horns", len(bars), "bars", limits["least_bars"]),),
-        )
+    yield from (chord for _, chord in sorted(struck.items()) if chord.keys() >= FOUR)
 
 
 def _crosses(chord: dict[int, Tone]) -> bool:

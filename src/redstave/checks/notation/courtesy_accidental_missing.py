@@ -1,6 +1,6 @@
 """The check `courtesy-accidental-missing`."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from redstave.analysis import Analysis
 from redstave.analysis.page import note_names
@@ -56,19 +56,23 @@ def courtesy_accidental_missing(analysis: Analysis, limits: Limits) -> Iterator[
     if any(note.alter for note in pitched) and not any(_signed(note) for note in pitched):
         raise CannotJudge("the file does not say which accidentals are printed")
     found = [(part, note) for part in analysis.score.parts for note in _unsigned(part)]
-    if len(found) >= limits["least_places"]:
-        yield Finding(
-            "courtesy-accidental-missing",
-            joined(
-                Spot(note.bar, note.offset, part.id, note.stave, note.bar, (note.id,))
-                for part, note in found
-            ),
-            (Evidence("notes without a reminder", len(found), "notes"),),
-            (
-                ("notes", note_names([found[0][1]])),
-                ("place", f"bar {analysis.score.bars[found[0][1].bar].number}, {found[0][0].name}"),
-            ),
-        )
+    if found and len(found) >= limits["least_places"]:
+        yield _finding(analysis, found)
+
+
+def _finding(analysis: Analysis, found: Sequence[tuple[Part, Note]]) -> Finding:
+    part, note = found[0]
+    return Finding(
+        "courtesy-accidental-missing",
+        joined(
+            Spot(one.bar, one.offset, of.id, one.stave, one.bar, (one.id,)) for of, one in found
+        ),
+        (Evidence("notes without a reminder", len(found), "notes"),),
+        (
+            ("notes", note_names([note])),
+            ("place", f"bar {analysis.score.bars[note.bar].number}, {part.name}"),
+        ),
+    )
 
 
 def _unsigned(part: Part) -> Iterator[Note]:

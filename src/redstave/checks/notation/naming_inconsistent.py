@@ -1,7 +1,7 @@
 """The check `naming-inconsistent`."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from redstave.analysis import Analysis
 from redstave.analysis.staffing import staffing
@@ -54,14 +54,7 @@ def naming_inconsistent(analysis: Analysis, _: Limits) -> Iterator[Finding]:
     for same in by_instrument.values():
         if clash := _clashing(same):
             yield _finding("do not tell the players apart by number", clash)
-    named = {part.id for part in winds if resolve_name(part.name, part.abbreviation).key}
-    page_names = any(part.id in named for part in winds if crew[part.id].instrument in KEYED)
-    keyless = [
-        part
-        for part in winds
-        if part.id not in named and _wants_key(analysis, part, crew[part.id].instrument, page_names)
-    ]
-    if keyless:
+    if keyless := _keyless(analysis, by_instrument):
         yield _finding("do not name the key they are written in", keyless)
 
 
@@ -73,6 +66,19 @@ def _clashing(same: list[Part]) -> list[Part]:
             readers[number].append(part)
     clash = [part for parts in readers.values() if len(parts) > 1 for part in parts]
     return [part for part in same if part in clash]
+
+
+def _keyless(analysis: Analysis, by_instrument: Mapping[str, Sequence[Part]]) -> list[Part]:
+    """Return the parts that do not name their key and should, in the order of the page."""
+    kind = {part.id: name for name, same in by_instrument.items() for part in same}
+    winds = [part for part in analysis.score.parts if part.id in kind]
+    named = {part.id for part in winds if resolve_name(part.name, part.abbreviation).key}
+    page_names = any(kind[part] in KEYED for part in named)
+    return [
+        part
+        for part in winds
+        if part.id not in named and _wants_key(analysis, part, kind[part.id], page_names)
+    ]
 
 
 def _wants_key(analysis: Analysis, part: Part, instrument: str, page_names: bool) -> bool:

@@ -13,6 +13,8 @@ from redstave.checks.registry import CannotJudge, Limits, check
 from redstave.model.finding import Claim, Evidence, Finding
 from redstave.model.line import Tone
 
+RETUNE = cited("timpani", "time", "retune")
+
 
 class Late(NamedTuple):
     """A stroke whose drum cannot be tuned in time, and the seconds there are."""
@@ -48,26 +50,31 @@ def timpani_retune_time(analysis: Analysis, _: Limits) -> Iterator[Finding]:
     drums = [at for at, line in enumerate(lines) if line.instrument == "timpani"]
     if not drums:
         raise CannotJudge("no part was recognised as timpani")
-    leaf = cited("timpani", "time", "retune")
     for at in drums:
-        tones = [tone for tone in analysis.playing.tones if tone.line == at and not tone.unpitched]
-        strokes = [Stroke(tone.start_s, tone.stop_s, tone.midi) for tone in tones]
-        least = leaf.number - leaf.uncertainties[0]
-        late = [
-            Late(tone, gap)
-            for tone, gap in zip(tones, assign(strokes), strict=True)
-            if gap is not None and gap < least
-        ]
-        if late:
-            shortest = min(one.seconds for one in late)
-            notes = [analysis.score.notes_by_id[one.tone.notes[0]] for one in late]
-            yield Finding(
-                "timpani-retune-time",
-                tuple(spot_of_tones(analysis.score, analysis.playing, [one.tone]) for one in late),
-                (
-                    Evidence("shortest time to retune", round(shortest, 1), "s", leaf.number),
-                    *tempo_used(analysis),
-                ),
-                (("notes", note_names(notes)),),
-                by_tempo(analysis, Claim.RISK),
-            )
+        if late := list(_late(analysis, at)):
+            yield _finding(analysis, late)
+
+
+def _late(analysis: Analysis, line: int) -> Iterator[Late]:
+    """Yield the strokes of a line (index) for which no drum can be ready."""
+    tones = [tone for tone in analysis.playing.tones if tone.line == line and not tone.unpitched]
+    strokes = [Stroke(tone.start_s, tone.stop_s, tone.midi) for tone in tones]
+    least = RETUNE.number - RETUNE.uncertainties[0]
+    for tone, gap in zip(tones, assign(strokes), strict=True):
+        if gap is not None and gap < least:
+            yield Late(tone, gap)
+
+
+def _finding(analysis: Analysis, late: list[Late]) -> Finding:
+    shortest = min(one.seconds for one in late)
+    notes = [analysis.score.notes_by_id[one.tone.notes[0]] for one in late]
+    return Finding(
+        "timpani-retune-time",
+        tuple(spot_of_tones(analysis.score, analysis.playing, [one.tone]) for one in late),
+        (
+            Evidence("shortest time to retune", round(shortest, 1), "s", RETUNE.number),
+            *tempo_used(analysis),
+        ),
+        (("notes", note_names(notes)),),
+        by_tempo(analysis, Claim.RISK),
+    )

@@ -7,7 +7,7 @@ import numpy as np
 from redstave.analysis import Analysis
 from redstave.analysis.page import note_names
 from redstave.analysis.registers import zones
-from redstave.analysis.stretches import spot_of_tones, stretches
+from redstave.analysis.stretches import Stretch, spot_of_tones, stretches
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 from redstave.model.line import Tone
@@ -48,36 +48,40 @@ def break_register_exposed(analysis: Analysis, limits: Limits) -> Iterator[Findi
     Sources
         handbooks: the character of the registers, from memory.
     """
-    clarinets = {
-        at for at, line in enumerate(analysis.playing.lines) if line.instrument == "clarinet"
-    }
+    pale = _pale(analysis)
+    for one in stretches(pale, analysis.score.ticks_per_quarter) if pale else ():
+        if one.seconds >= limits["least_seconds"]:
+            yield _finding(analysis, one, limits["least_seconds"])
+
+
+def _pale(analysis: Analysis) -> list[Tone]:
+    """Return the throat notes of leading clarinets that nobody doubles."""
+    lines, notes = analysis.playing.lines, analysis.score.notes_by_id
+    clarinets = {at for at, line in enumerate(lines) if line.instrument == "clarinet"}
     if not clarinets:
         raise CannotJudge("no part was recognised as a clarinet")
     (throat,) = zones("loud", "clarinet")
-    notes, tones = analysis.score.notes_by_id, analysis.playing.tones
-    pale = [
+    return [
         tone
-        for at, tone in enumerate(tones)
+        for at, tone in enumerate(analysis.playing.tones)
         if tone.line in clarinets
         and throat.low <= notes[tone.notes[0]].written_midi <= throat.high
         and not analysis.shared.get(at)
         and _leads(analysis, tone)
     ]
-    for one in stretches(pale, analysis.score.ticks_per_quarter) if pale else ():
-        if one.seconds >= limits["least_seconds"]:
-            yield Finding(
-                "break-register-exposed",
-                (spot_of_tones(analysis.score, analysis.playing, one.tones),),
-                (
-                    Evidence(
-                        "time on throat notes", round(one.seconds, 1), "s", limits["least_seconds"]
-                    ),
-                ),
-                (
-                    ("instrument", analysis.playing.lines[one.line].name),
-                    ("notes", note_names(notes[tone.notes[0]] for tone in one.tones)),
-                ),
-            )
+
+
+def _finding(analysis: Analysis, one: Stretch, least: float) -> Finding:
+    notes = analysis.score.notes_by_id
+    return Finding(
+        "break-register-exposed",
+        (spot_of_tones(analysis.score, analysis.playing, one.tones),),
+        (Evidence("time on throat notes", round(one.seconds, 1), "s", least),),
+        (
+            ("instrument", analysis.playing.lines[one.line].name),
+            ("notes", note_names(notes[tone.notes[0]] for tone in one.tones)),
+        ),
+    )
 
 
 def _leads(analysis: Analysis, tone: Tone) -> bool:

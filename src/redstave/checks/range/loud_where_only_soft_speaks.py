@@ -1,14 +1,12 @@
 """The check `loud-where-only-soft-speaks`."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from redstave.analysis import Analysis
-from redstave.analysis.page import note_names
-from redstave.analysis.registers import Doubtful, doubtful
-from redstave.analysis.stretches import Stretch, by_line, spot_of_tones, stretches
+from redstave.analysis.registers import Doubtful, doubtful, told
+from redstave.analysis.stretches import by_line, stretches
 from redstave.checks.registry import Limits, Setting, check
-from redstave.model.finding import Claim, Evidence, Finding
-from redstave.model.line import level_name
+from redstave.model.finding import Claim, Finding
 
 
 @check(
@@ -65,8 +63,11 @@ def loud_where_only_soft_speaks(analysis: Analysis, limits: Limits) -> Iterator[
     strong = {id(one.tone): one.zone.level for one in found}
     passages = stretches([one.tone for one in found], gap)
     for same in by_line(passages, limits["least_seconds"]):
-        level = min(strong[id(tone)] for stretch in same for tone in stretch.tones)
-        yield _finding(analysis, same, level)
+        tones = [tone for stretch in same for tone in stretch.tones]
+        marked = max(tone.level for tone in tones)
+        zone = min(strong[id(tone)] for tone in tones)
+        spots, evidence, facts = told(analysis.score, analysis.playing, same, marked, zone)
+        yield Finding("loud-where-only-soft-speaks", spots, evidence, facts)
 
 
 def _others(analysis: Analysis, one: Doubtful) -> int:
@@ -75,24 +76,3 @@ def _others(analysis: Analysis, one: Doubtful) -> int:
     mine = lines[one.tone.line].instrument
     sounding = [at for at in analysis.sounding_at(one.tone.start) if lines[at].instrument != mine]
     return len(sounding)
-
-
-def _finding(analysis: Analysis, same: Sequence[Stretch], strong: float) -> Finding:
-    score, playing = analysis.score, analysis.playing
-    tones = [tone for stretch in same for tone in stretch.tones]
-    loudest = max(tone.level for tone in tones)
-    return Finding(
-        "loud-where-only-soft-speaks",
-        tuple(spot_of_tones(score, playing, stretch.tones) for stretch in same),
-        (
-            Evidence("level marked", level_name(loudest), "", level_name(strong)),
-            Evidence(
-                "time in the register", round(sum(stretch.seconds for stretch in same), 1), "s"
-            ),
-        ),
-        (
-            ("instrument", playing.lines[same[0].line].name),
-            ("notes", note_names(score.notes_by_id[tone.notes[0]] for tone in tones)),
-            ("level", level_name(loudest)),
-        ),
-    )

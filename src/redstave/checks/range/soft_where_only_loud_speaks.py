@@ -1,14 +1,12 @@
 """The check `soft-where-only-loud-speaks`."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from redstave.analysis import Analysis
-from redstave.analysis.page import note_names
-from redstave.analysis.registers import doubtful
-from redstave.analysis.stretches import Stretch, by_line, spot_of_tones, stretches
+from redstave.analysis.registers import doubtful, told
+from redstave.analysis.stretches import by_line, stretches
 from redstave.checks.registry import Limits, Setting, check
-from redstave.model.finding import Claim, Evidence, Finding
-from redstave.model.line import level_name
+from redstave.model.finding import Claim, Finding
 
 
 @check(
@@ -53,27 +51,8 @@ def soft_where_only_loud_speaks(analysis: Analysis, limits: Limits) -> Iterator[
     safe = {id(one.tone): one.zone.level for one in found}
     passages = stretches([one.tone for one in found], gap)
     for same in by_line(passages, limits["least_seconds"]):
-        level = max(safe[id(tone)] for stretch in same for tone in stretch.tones)
-        yield _finding(analysis, same, level)
-
-
-def _finding(analysis: Analysis, same: Sequence[Stretch], safe: float) -> Finding:
-    score, playing = analysis.score, analysis.playing
-    tones = [tone for stretch in same for tone in stretch.tones]
-    softest = min(tone.level for tone in tones)
-    return Finding(
-        "soft-where-only-loud-speaks",
-        tuple(spot_of_tones(score, playing, stretch.tones) for stretch in same),
-        (
-            Evidence("level marked", level_name(softest), "", level_name(safe)),
-            Evidence(
-                "time in the register", round(sum(stretch.seconds for stretch in same), 1), "s"
-            ),
-        ),
-        (
-            ("instrument", playing.lines[same[0].line].name),
-            ("notes", note_names(score.notes_by_id[tone.notes[0]] for tone in tones)),
-            ("level", level_name(softest)),
-            ("safe", level_name(safe)),
-        ),
-    )
+        tones = [tone for stretch in same for tone in stretch.tones]
+        marked = min(tone.level for tone in tones)
+        zone = max(safe[id(tone)] for tone in tones)
+        spots, evidence, facts = told(analysis.score, analysis.playing, same, marked, zone)
+        yield Finding("soft-where-only-loud-speaks", spots, evidence, facts)

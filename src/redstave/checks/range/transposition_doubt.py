@@ -67,19 +67,19 @@ def transposition_doubt(analysis: Analysis, limits: Limits) -> Iterator[Finding]
     kinds = {line.instrument for line in analysis.playing.lines if line.family != "percussion"}
     if len(kinds) < LEAST_KINDS:
         raise CannotJudge("there are not three kinds of instrument to compare")
+    for fit in _doubtful(analysis, limits):
+        yield _finding(analysis, fit, limits)
+
+
+def _doubtful(analysis: Analysis, limits: Limits) -> list[Fit]:
+    """Return the parts in doubt, when none of them is a witness any more."""
     doubtful: frozenset[str] = frozenset()
     while True:
         found = [fit for fit in fits(analysis, doubtful) if _is_doubtful(fit, limits)]
-        kinds = {_instrument(analysis, fit) for fit in found}
-        if kinds <= doubtful:
-            break
-        worst = max(
-            (fit for fit in found if _instrument(analysis, fit) not in doubtful),
-            key=lambda fit: fit.gain,
-        )
-        doubtful |= {_instrument(analysis, worst)}
-    for fit in found:
-        yield _finding(analysis, fit, limits)
+        fresh = [fit for fit in found if _instrument(analysis, fit) not in doubtful]
+        if not fresh:
+            return found
+        doubtful |= {_instrument(analysis, max(fresh, key=lambda fit: fit.gain))}
 
 
 def _instrument(analysis: Analysis, fit: Fit) -> str:

@@ -1,10 +1,10 @@
 """The check `hollow-or-uneven-chord`."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from redstave.analysis import Analysis
-from redstave.analysis.chords_heard import ChordHeard, chords_heard, runs, spots_of
+from redstave.analysis.chords_heard import ChordHeard, Run, chords_heard, runs, spots_of
 from redstave.analysis.compass import sounding_name
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
@@ -62,26 +62,25 @@ def hollow_or_uneven_chord(analysis: Analysis, limits: Limits) -> Iterator[Findi
     ]
     found = list(runs(analysis, hollow, limits["least_quarters"]))
     if found:
-        worst = max((run.chords[0] for run in found), key=lambda chord: _gap(chord)[0])
-        gap, below, above = _gap(worst)
-        spots = tuple(
-            spot
-            for run in found
-            for spot in spots_of(
-                analysis,
-                run,
-                [t for t in run.chords[0].tones if t.midi in _gap(run.chords[0])[1:]],
-            )
-        )
-        yield Finding(
-            "hollow-or-uneven-chord",
-            spots,
-            (
-                Evidence("widest gap", round(gap), "semitones", limits["widest_gap"]),
-                Evidence("chords with a gap", len(found), "chords"),
-            ),
-            (("notes", f"{sounding_name(below)} and {sounding_name(above)}"),),
-        )
+        yield _finding(analysis, found, limits["widest_gap"])
+
+
+def _finding(analysis: Analysis, found: Sequence[Run], widest: float) -> Finding:
+    worst = max((run.chords[0] for run in found), key=lambda chord: _gap(chord)[0])
+    gap, below, above = _gap(worst)
+    edges = [
+        (run, [tone for tone in run.chords[0].tones if tone.midi in _gap(run.chords[0])[1:]])
+        for run in found
+    ]
+    return Finding(
+        "hollow-or-uneven-chord",
+        tuple(spot for run, tones in edges for spot in spots_of(analysis, run, tones)),
+        (
+            Evidence("widest gap", round(gap), "semitones", widest),
+            Evidence("chords with a gap", len(found), "chords"),
+        ),
+        (("notes", f"{sounding_name(below)} and {sounding_name(above)}"),),
+    )
 
 
 def _gap(chord: ChordHeard) -> tuple[float, float, float]:

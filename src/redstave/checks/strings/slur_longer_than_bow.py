@@ -79,18 +79,22 @@ def slur_longer_than_bow(analysis: Analysis, limits: Limits) -> Iterator[Finding
         if one.seconds > max(limits["least_seconds"], limits["tolerance"] * one.bow)
     ]
     if found:
-        worst = max(found, key=lambda one: one.seconds / one.bow)
-        yield Finding(
-            "slur-longer-than-bow",
-            tuple(one.spot for one in found),
-            (
-                Evidence("longest slur", round(worst.seconds, 1), "s", round(worst.bow, 1)),
-                Evidence("level there", level_name(worst.level)),
-                Evidence("slurs", len(found), "slurs"),
-                *tempo_used(analysis),
-            ),
-            claim=by_tempo(analysis, Claim.RISK),
-        )
+        yield _finding(analysis, found)
+
+
+def _finding(analysis: Analysis, found: list[Long]) -> Finding:
+    worst = max(found, key=lambda one: one.seconds / one.bow)
+    return Finding(
+        "slur-longer-than-bow",
+        tuple(one.spot for one in found),
+        (
+            Evidence("longest slur", round(worst.seconds, 1), "s", round(worst.bow, 1)),
+            Evidence("level there", level_name(worst.level)),
+            Evidence("slurs", len(found), "slurs"),
+            *tempo_used(analysis),
+        ),
+        claim=by_tempo(analysis, Claim.RISK),
+    )
 
 
 def _slurs(analysis: Analysis, part: Bowed) -> Iterator[Long]:

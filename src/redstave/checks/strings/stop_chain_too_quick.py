@@ -76,15 +76,18 @@ def stop_chain_too_quick(analysis: Analysis, limits: Limits) -> Iterator[Finding
     """
     bowed(analysis)
     chains = [(run, chain) for run in analysis.stops for chain in _chains(analysis, run, limits)]
-    if not chains:
-        return
+    if chains:
+        yield _finding(analysis, chains)
+
+
+def _finding(analysis: Analysis, chains: list[tuple[Stops, list[Step]]]) -> Finding:
     steps = [step for _, chain in chains for step in chain]
     worst = max(steps, key=lambda step: step.needed / step.seconds)
     notes = [
         note_names(note for chord in stop.place.chords for note in chord.notes)
         for stop in (worst.before, worst.after)
     ]
-    yield Finding(
+    return Finding(
         "stop-chain-too-quick",
         tuple(_spot(run, chain) for run, chain in chains),
         (

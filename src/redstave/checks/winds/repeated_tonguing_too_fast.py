@@ -52,26 +52,21 @@ def repeated_tonguing_too_fast(analysis: Analysis, limits: Limits) -> Iterator[F
         if limit is None:
             continue
         tongued = _tongued(analysis, wind)
-        starts = [tone.start_s for tone in tongued]
-        runs = [
-            run
-            for run in quick_runs(starts, limit[0] + limit[1])
-            if run.stop - run.start >= limits["least_notes"]
-        ]
+        quick = quick_runs([tone.start_s for tone in tongued], limit[0] + limit[1])
+        runs = [tongued[run] for run in quick if run.stop - run.start >= limits["least_notes"]]
         if runs:
-            fastest = max(rate(starts[run]) for run in runs)
-            yield Finding(
-                "repeated-tonguing-too-fast",
-                tuple(
-                    spot_of_tones(analysis.score, analysis.playing, tongued[run]) for run in runs
-                ),
-                (
-                    Evidence("tongued notes a second", round(fastest, 1), "", limit[0]),
-                    *tempo_used(analysis),
-                ),
-                (("instrument", wind.line.name),),
-                by_tempo(analysis, Claim.RISK),
-            )
+            yield _finding(analysis, wind, runs, limit[0])
+
+
+def _finding(analysis: Analysis, wind: WindLine, runs: list[list[Tone]], limit: float) -> Finding:
+    fastest = max(rate([tone.start_s for tone in run]) for run in runs)
+    return Finding(
+        "repeated-tonguing-too-fast",
+        tuple(spot_of_tones(analysis.score, analysis.playing, run) for run in runs),
+        (Evidence("tongued notes a second", round(fastest, 1), "", limit), *tempo_used(analysis)),
+        (("instrument", wind.line.name),),
+        by_tempo(analysis, Claim.RISK),
+    )
 
 
 def _limit(analysis: Analysis, wind: WindLine) -> tuple[float, float] | None:

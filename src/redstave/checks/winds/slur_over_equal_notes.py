@@ -58,29 +58,24 @@ def slur_over_equal_notes(analysis: Analysis, _limits: Limits) -> Iterator[Findi
         meleko (the reading of slurs over equal notes in winds), pimentel (nested slurs), silverman
         (a slur between equal pitches is suspect).
     """
-    winds = {
-        part: who
-        for part, who in staffing(analysis.playing).items()
-        if who.family in ("woodwind", "brass")
-    }
+    crew = staffing(analysis.playing).items()
+    winds = {part: who for part, who in crew if who.family in ("woodwind", "brass")}
     if not winds:
         raise CannotJudge("no part was recognised as a wind instrument")
-    score = analysis.score
-    found: list[tuple[str, Spot]] = []
+    names = {place: name for name, place in _equal(analysis.score, winds)}
+    for _, spots in gathered(("", place) for place in names):
+        told = in_words(dict.fromkeys(names[place] for place in spots))
+        count = sum(len(place.notes) for place in spots)
+        told_count = Evidence("equal notes under a slur", count, "notes")
+        yield Finding("slur-over-equal-notes", spots, (told_count,), (("notes", told),))
+
+
+def _equal(score: Score, winds: Mapping[str, Staffing]) -> Iterator[tuple[str, Spot]]:
+    """Yield the names of equal notes under a slur, and their places."""
     moving = _moving(score, winds)
     for part in score.parts:
         if part.id in winds:
-            found += _places(score, part, moving[winds[part.id].instrument])
-    names = {place: name for name, place in found}
-    for _, spots in gathered(("", place) for _, place in found):
-        count = sum(len(place.notes) for place in spots)
-        told = in_words(dict.fromkeys(names[place] for place in spots))
-        yield Finding(
-            "slur-over-equal-notes",
-            spots,
-            (Evidence("equal notes under a slur", count, "notes"),),
-            (("notes", told),),
-        )
+            yield from _places(score, part, moving[winds[part.id].instrument])
 
 
 def _moving(score: Score, winds: Mapping[str, Staffing]) -> Mapping[str, frozenset[Extent]]:
