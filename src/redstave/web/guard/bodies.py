@@ -7,7 +7,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from redstave.web.guard.refusal import header, refuse
 
-USUAL = 256 * 1024  # bytes: a long remark has a few thousand
+USUAL = 512 * 1024  # bytes: the longest text there may be, every letter of it written as six
 WORDS = "That is more than this desk takes at once."
 
 

@@ -1,6 +1,6 @@
-"""A refusal in one sentence."""
+"""A refusal in one sentence: as text for a person, as data for a script."""
 
-from starlette.responses import PlainTextResponse
+from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.types import Receive, Scope, Send
 
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -8,7 +8,11 @@ SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
 async def refuse(scope: Scope, receive: Receive, send: Send, status: int, words: str) -> None:
     """Answer a request with a status and a sentence."""
-    await PlainTextResponse(f"{words}\n", status)(scope, receive, send)
+    person = scope["method"] == "GET" and "text/html" in (header(scope, b"accept") or "")
+    answer: Response = JSONResponse({"error": words}, status)
+    if person:
+        answer = PlainTextResponse(f"{words}\n", status)
+    await answer(scope, receive, send)
 
 
 def header(scope: Scope, name: bytes) -> str | None:
