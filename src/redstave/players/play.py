@@ -17,6 +17,7 @@ from redstave.players.lines import Cast, cast
 from redstave.players.page import is_played, places
 from redstave.players.pitch import shifts
 from redstave.players.questions import about_casts, about_harmonics, about_levels, about_open_bars
+from redstave.players.ringing import Ringing
 from redstave.players.techniques import said, technique_points
 from redstave.players.tempo import tempo_map
 from redstave.players.tones import Clock, Orders, Told, tones_of
@@ -27,8 +28,9 @@ _order = attrgetter("start", "line", "midi", "start_s")
 def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Playing:
     """Return what every player of a score is told: lines, tones, levels, tempo, open questions.
 
-    `forces` gives the strength of the string sections. `book`, where given, adds the questions
-    that need an instrument's data (an octave transposition the file does not state).
+    `forces` gives the strength of the string sections. `book`, where given, adds what needs an
+    instrument's data: how long a tone rings on that is told to, and the question about an octave
+    transposition that the file does not state.
     """
     with collector_paused():
         return _play(score, forces, book)
@@ -52,7 +54,7 @@ def _play(score: Score, forces: Forces, book: InstrumentBook | None) -> Playing:
     tones: list[Tone] = []
     shared: list[OpenQuestion] = []
     for one in casts:
-        played = _play_part(score, one, len(lines), clock)
+        played = _play_part(score, one, len(lines), clock, book)
         lines.extend(played.lines)
         orders.extend(played.orders)
         tones.extend(played.tones)
@@ -74,14 +76,19 @@ def _play(score: Score, forces: Forces, book: InstrumentBook | None) -> Playing:
     )
 
 
-def _play_part(score: Score, one: Cast, first: int, clock: Clock) -> _Played:
+def _play_part(
+    score: Score, one: Cast, first: int, clock: Clock, book: InstrumentBook | None
+) -> _Played:
     """Play one part, whose lines are numbered from `first`; lines nobody needs are left out."""
     assignment = Assignment(one, score)
     orders = _orders(score, one, assignment)
     made = tones_of(score, one, Told(first, orders, shifts(score, one.part), assignment), clock)
-    sounding = {tone.line for tone in made.tones}
-    used = [at for at, line in enumerate(one.lines) if not line.of or first + at in sounding]
     tones = made.tones
+    if book is not None:
+        ringing = Ringing(score, one.part, book, clock.tempo)
+        tones = ringing.lengthened(tones, one.lines, [told.techniques for told in orders], first)
+    sounding = {tone.line for tone in tones}
+    used = [at for at, line in enumerate(one.lines) if not line.of or first + at in sounding]
     if used != list(range(len(used))):
         number = {first + old: first + new for new, old in enumerate(used)}
         tones = [tone._replace(line=number[tone.line]) for tone in tones]

@@ -60,6 +60,7 @@ class Clock:
     """The seconds at which what begins or ends at a tick does so; each is worked out once."""
 
     def __init__(self, tempo: TempoMap) -> None:
+        self.tempo = tempo
         self.begins = cache(tempo.seconds)
         self.ends = cache(tempo.seconds_before)
 

@@ -105,7 +105,8 @@ def _plucked(analysis: Analysis, part: Bowed, long_seconds: float) -> Plucked | 
         and not any(one.start <= chord.start < one.stop for one in forgotten)
     ]
     ringing = [chord for chord in chords if any(note.let_ring for note in chord.notes)]
-    held = [chord for chord in chords if _seconds(analysis, chord) >= long_seconds]
+    written = [chord for chord in chords if chord not in ringing]  # not told to ring on
+    held = [chord for chord in written if _seconds(analysis, chord) >= long_seconds]
     shown = ringing if len(ringing) >= len(held) else held
     if not shown:
         return None
