@@ -6,7 +6,14 @@ import pytest
 from lxml import etree
 
 from redstave.model.remark import Heard, LinkedTrial
-from redstave.render.heard_picture import WIDTH, heard_picture, words_of
+from redstave.render.heard_picture import (
+    MOST_ROWS,
+    WIDTH,
+    heard_picture,
+    not_shown,
+    shown,
+    words_of,
+)
 
 
 def trial(*rows: Heard) -> LinkedTrial:
@@ -68,3 +75,18 @@ def test_it_says_in_words_what_it_shows() -> None:
     """The words for those who do not see it hold every figure and state."""
     told = words_of(trial(Heard("Flute 1", -4.2, 6.8, 5.4, "covered", "heard")))
     assert told.endswith("Flute 1: before −4 ± 5 dB, covered; after +7 ± 5 dB, heard.")
+
+
+def test_lines_that_stay_as_they_are_may_be_left_out() -> None:
+    """Every line whose state changes is drawn, some others too; the rest is named."""
+    still = [Heard(f"Horn {n}", 9.0, 8.0, 2.0, "heard", "heard") for n in range(9)]
+    moved = [Heard(f"Flute {n}", -9.0, 8.0, 2.0, "covered", "heard") for n in range(7)]
+    rows, others = shown(trial(*still[:6], *moved))
+    assert set(rows) == set(moved)
+    assert list(others) == still[:6]
+    rows, others = shown(trial(*still, moved[0]))
+    assert rows == (*still[: MOST_ROWS - 1], moved[0])
+    assert not_shown(trial(*still[:7])) == (
+        "Not drawn, because they stay as they are: Horn 5 and Horn 6."
+    )
+    assert not_shown(trial(*moved)) == ""

@@ -24,6 +24,7 @@ from redstave.render.places import Sounding, requests
 from redstave.render.remark_places import place_of, spots_on
 from redstave.render.sources import cited
 from redstave.render.typed import one_line, paragraphs
+from redstave.render.view import WholePiece
 from redstave.render.wording import words_for
 
 KINDS = {
@@ -37,11 +38,16 @@ PICTURES_OF_PRAISE = 1
 
 
 def compose_critique(
-    letter: Letter, review: Review, analysis: Analysis, strips: Sequence[Strip] = ()
+    letter: Letter,
+    review: Review,
+    analysis: Analysis,
+    strips: Sequence[Strip] = (),
+    pictured: bool = True,
 ) -> CritiqueView:
     """Gather a letter with the evidence of the findings it came from.
 
-    `strips` are ready pictures for the page of the whole piece.
+    `strips` are ready pictures for the page of the whole piece; without `pictured` nothing is
+    gathered for that page, and the hearing need not be computed.
     """
     maker = _Maker(review, analysis, letter.grades)
     numbers = {id(remark): number for number, remark in letter.numbered}
@@ -49,7 +55,7 @@ def compose_critique(
     def points(remarks: Iterable[Remark]) -> tuple[PointView, ...]:
         return tuple(maker.point(remark, numbers[id(remark)]) for remark in remarks)
 
-    sheet = letter.grades
+    sheet = letter.grades if letter.grades and letter.grades.grades else None
     return CritiqueView(
         entry=one_line(letter.entry),
         season=one_line(letter.season),
@@ -64,7 +70,7 @@ def compose_critique(
         total=sheet.total if sheet else None,
         next_step=paragraphs(letter.next_step),
         closing=paragraphs(letter.closing),
-        whole=whole_piece(analysis),
+        whole=whole_piece(analysis) if pictured else WholePiece(()),
         strips=tuple(strips),
         sources=tuple(_sources(letter)),
         suggested=letter.suggested,

@@ -55,7 +55,9 @@ def _of_the_whole(letter: Letter) -> Iterator[str]:
         yield "No next step is given."
     for name in letter.suggested:
         yield f"The {name.replace('_', ' ')} is a suggestion; write your own."
-    if letter.grades is not None and not letter.grades.complete:
+    if letter.grades and not letter.grades.grades:
+        yield "No criterion is graded, so the letter shows none."
+    elif letter.grades and not letter.grades.complete:
         yield "Not every criterion is graded, so there is no total."
 
 

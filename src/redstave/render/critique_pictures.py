@@ -15,7 +15,7 @@ from markupsafe import Markup
 from redstave.render.band_scale import band_scale
 from redstave.render.critique_view import CritiqueView, PointView
 from redstave.render.excerpt import Excerpt, excerpts, glyph_sheet
-from redstave.render.heard_picture import heard_picture
+from redstave.render.heard_picture import heard_picture, not_shown
 from redstave.render.level_plan import level_plan
 from redstave.render.page_xml import Page
 from redstave.render.paper import images
@@ -43,7 +43,7 @@ class Drawn:
     """Everything of a letter that takes long to draw, as inline SVG, ready for either medium."""
 
     excerpts: Mapping[str, tuple[Excerpt, ...]]  # by anchor
-    trials: Mapping[str, str]
+    trials: Mapping[str, tuple[str, str]]  # by anchor: the picture, and what it leaves out
     scales: tuple[str, ...]
     ribbons: str
     levels: str
@@ -100,7 +100,7 @@ def pictures(drawn: Drawn, medium: Medium, sheet: str) -> Pictures:
 
     return Pictures(
         excerpts={anchor: shown(all_) for anchor, all_ in drawn.excerpts.items()},
-        trials={anchor: Picture(made(svg)) for anchor, svg in drawn.trials.items()},
+        trials={anchor: Picture(made(svg), rest) for anchor, (svg, rest) in drawn.trials.items()},
         scales=tuple(made(svg) for svg in drawn.scales),
         ribbons=made(drawn.ribbons),
         levels=made(drawn.levels),
@@ -109,5 +109,9 @@ def pictures(drawn: Drawn, medium: Medium, sheet: str) -> Pictures:
     )
 
 
-def _trials(points: Iterable[PointView]) -> dict[str, str]:
-    return {point.anchor: heard_picture(point.trial) for point in points if point.trial is not None}
+def _trials(points: Iterable[PointView]) -> dict[str, tuple[str, str]]:
+    return {
+        point.anchor: (heard_picture(point.trial), not_shown(point.trial))
+        for point in points
+        if point.trial is not None
+    }

@@ -117,7 +117,7 @@ def _end(view: CritiqueView) -> Iterator[str]:
         yield _heading("One next step")
         yield wrapped(view.next_step)
     yield wrapped(view.closing)
-    yield view.teacher
+    yield wrapped([view.teacher])
     yield _heading("Sources, and a caution")
     yield wrapped([CAUTION])
     yield wrapped([f"Reckoned for {view.heard_in}."]) if view.heard_in else ""

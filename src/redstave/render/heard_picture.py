@@ -11,6 +11,7 @@ from redstave.model.remark import Heard, LinkedTrial
 from redstave.render.changes import decibels
 from redstave.render.ink import fmt, line, path, shortened, svg, text
 from redstave.render.typed import one_line
+from redstave.render.wording import listed
 
 WIDTH = 600.0  # px at full size
 _LEFT, _RIGHT = 236.0, 12.0  # beside the bars: states and figures on the left
@@ -18,6 +19,8 @@ _HEAD, _ROW, _FOOT = 26.0, 70.0, 4.0
 _BAR = 11.0
 _LEAST_DB, _MOST_DB = 12.0, 36.0  # how far the axis reaches to either side
 _LONGEST_NAME = 30  # characters
+MOST_ROWS = 5  # lines drawn, unless more of them change their state
+_MOST_NAMED = 8  # of those not drawn
 _STEPS = (1, 2, 3, 6, 12)  # dB between two marks of the axis
 
 
@@ -48,18 +51,40 @@ class _Axis:
 
 
 def heard_picture(trial: LinkedTrial) -> str:
-    """Draw what the hall hears before and after a trial, as an SVG."""
-    axis = _Axis(trial.heard)
-    height = _HEAD + _ROW * len(trial.heard) + _FOOT
+    """Draw what the hall hears before and after a trial, as an SVG; see `shown`."""
+    rows, _ = shown(trial)
+    axis = _Axis(rows)
+    height = _HEAD + _ROW * len(rows) + _FOOT
     pieces = list(_frame(axis, height))
-    for index, row in enumerate(trial.heard):
+    for index, row in enumerate(rows):
         pieces += _row(row, axis, _HEAD + index * _ROW)
     return svg(WIDTH, height, "margins", words_of(trial), pieces)
 
 
+def shown(trial: LinkedTrial) -> tuple[tuple[Heard, ...], tuple[Heard, ...]]:
+    """Return the lines to draw and the others, which keep their state.
+
+    Every line whose state changes is drawn, and of the rest as many as there is room for.
+    """
+    changed = sum(1 for one in trial.heard if one.before != one.after)
+    ranked = sorted(trial.heard, key=lambda one: one.before == one.after)
+    most = max(changed, MOST_ROWS)
+    drawn = {id(one) for one in ranked[:most]}
+    rows = tuple(one for one in trial.heard if id(one) in drawn)
+    return rows, tuple(one for one in trial.heard if id(one) not in drawn)
+
+
+def not_shown(trial: LinkedTrial) -> str:
+    """Return a sentence on the lines that are not drawn, "" where all are."""
+    _, others = shown(trial)
+    names = listed([one_line(one.who) for one in others], _MOST_NAMED)
+    return f"Not drawn, because they stay as they are: {names}." if others else ""
+
+
 def words_of(trial: LinkedTrial) -> str:
     """Return what the picture says, for those who do not see it."""
-    return "Audibility margins before and after. " + " ".join(map(heard_words, trial.heard))
+    rows, _ = shown(trial)
+    return "Audibility margins before and after. " + " ".join(map(heard_words, rows))
 
 
 def heard_words(one: Heard) -> str:

@@ -22,7 +22,8 @@ def spots_on(remark: Remark, score: Score) -> tuple[Spot, ...]:
 
 def place_of(remark: Remark, score: Score) -> str:
     """Return where a remark belongs, in words: the teacher's own, or bars and staves."""
-    words = one_line(remark.place) or _placed(remark, score)
+    spots = spots_on(remark, score)
+    words = _bars_praised(remark, spots, score) or one_line(remark.place) or _placed(remark, score)
     return f"{words[:1].upper()}{words[1:]}"
 
 
@@ -30,13 +31,16 @@ def _placed(remark: Remark, score: Score) -> str:
     spots = spots_on(remark, score)
     if not spots:
         return GONE if remark.spots else WHOLE_PIECE
-    bars = bar_list(spots, score)
-    if remark.kind is not RemarkKind.PRAISE or not remark.finding or _has_notes(spots):
-        return f"{bars} · {part_list(spots, score)}"
-    # Praise without notes stands on some stave only because a finding must stand on one.
-    named = {bar for spot in spots for bar in range(spot.bar, spot.last_bar + 1)}
-    return WHOLE_PIECE if len(named) == len(score.bars) else bars
+    return f"{bar_list(spots, score)} · {part_list(spots, score)}"
 
 
-def _has_notes(spots: tuple[Spot, ...]) -> bool:
-    return any(spot.notes for spot in spots)
+def _bars_praised(remark: Remark, spots: tuple[Spot, ...], score: Score) -> str:
+    """Return only bars for praise that came from a finding without notes, "" for all else.
+
+    Such a finding stands on some stave because it must stand on one, not because it means it.
+    """
+    of_finding = remark.kind is RemarkKind.PRAISE and remark.finding and spots
+    if not of_finding or any(spot.notes for spot in spots):
+        return ""
+    bars = {bar for spot in spots for bar in range(spot.bar, spot.last_bar + 1)}
+    return WHOLE_PIECE if len(bars) == len(score.bars) else bar_list(spots, score)
