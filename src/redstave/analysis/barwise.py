@@ -63,6 +63,49 @@ def by_line_and_bar(hearing: Hearing) -> tuple[LineInBar, ...]:
     return tuple(_record(*record) for record in records)
 
 
+class Margin(NamedTuple):
+    """How far something stands above all else: median over time and uncertainty, in dB."""
+
+    margin_db: float
+    sd_db: float
+
+    @property
+    def state(self) -> State:
+        """Whether it is heard."""
+        return state(self.margin_db, self.sd_db)
+
+
+def lines_in_bars(
+    hearing: Hearing, first: int, last: int
+) -> tuple[dict[int, Margin], dict[tuple[int, int], Margin]]:
+    """Return what is heard of each line (index) in bars `first` to `last` (indices, both inside).
+
+    Once of the bars together, and once of each bar (line, bar). The same figures as
+    `passages.heard` and `by_line_and_bar` give, for some bars alone and without what covers what.
+    """
+    slices = hearing.slices
+    low, high = np.searchsorted(slices.bar, (first, last + 1))
+    begin, end = np.searchsorted(slices.row_slice, (low, high))
+    rows = np.arange(begin, end)
+    bars = last - first + 1
+    bar = slices.bar[slices.row_slice[rows]] - first
+    alone = _margins(hearing, rows, hearing.line[rows] * bars + bar)
+    by_bar = {(at // bars, at % bars + first): one for at, one in alone.items()}
+    return _margins(hearing, rows, hearing.line[rows]), by_bar
+
+
+def _margins(hearing: Hearing, rows: Ints, place: Ints) -> dict[int, Margin]:
+    places, group = np.unique(place, return_inverse=True)
+    kept = flagged_or_all(hearing.sound.judged[rows], group, places.size)
+    there = (hearing.slices.row_seconds[rows[kept]], group[kept], places.size)
+    margin = weighted_medians(hearing.rows.margin_db[rows[kept]], *there)
+    sd = weighted_means(hearing.rows.sd_db[rows[kept]], *there)
+    return {
+        at: Margin(*pair)
+        for at, *pair in zip(places.tolist(), margin.tolist(), sd.tolist(), strict=True)
+    }
+
+
 def _record(
     line: int,
     bar: int,

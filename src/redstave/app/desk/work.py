@@ -34,14 +34,14 @@ def accept(season: Season, opened: Opened, key: str, text: str = "") -> Remark:
     """Make a remark of a finding, in the teacher's words where he gives any."""
     wish = judging.Wish(text=text)
     made = judging.accept(season, opened.code, key, opened.review, opened.analysis.score, wish)
-    _reading(season, opened.code)
+    reading_begun(season, opened.code)
     return made
 
 
 def dismiss(season: Season, opened: Opened, key: str, reason: str) -> None:
     """Dismiss a finding with a reason."""
     judging.dismiss(season, opened.code, key, opened.review, reason)
-    _reading(season, opened.code)
+    reading_begun(season, opened.code)
 
 
 def reopen(season: Season, opened: Opened, key: str) -> None:
@@ -59,7 +59,7 @@ def write_remark(
     spots = _spots(opened, place) if place else ()
     remark = Remark("", kind, text.strip(), spots, place_of(spots, score))
     made = store.add_remark(season, opened.code, remark)
-    _reading(season, opened.code)
+    reading_begun(season, opened.code)
     return made
 
 
@@ -68,6 +68,7 @@ class Rewording:
     """What is to change of a remark; what is None stays as it is."""
 
     text: str | None = None
+    why: str | None = None
     way_out: str | None = None
     kind: RemarkKind | None = None
     weight: Weight | None = None
@@ -83,6 +84,7 @@ def reword(season: Season, code: str, remark: str, revision: int, rewording: Rew
         before,
         revision=revision,
         text=_given(rewording.text, before.text),
+        why=_given(rewording.why, before.why),
         way_out=_given(rewording.way_out, before.way_out),
         kind=_given(rewording.kind, before.kind),
         weight=_given(rewording.weight, before.weight),
@@ -125,7 +127,7 @@ def _spots(opened: Opened, place: Place) -> tuple[Spot, ...]:
     return (Spot(place.first, 0, place.part, place.stave, place.last, place.notes),)
 
 
-def _reading(season: Season, code: str) -> None:
+def reading_begun(season: Season, code: str) -> None:
     """Note that the teacher has begun to read an entry."""
     if store.read_entry(season, code).stage in (Stage.NEW, Stage.COMPUTED):
         store.set_stage(season, code, Stage.READING)

@@ -2,9 +2,11 @@
 
 from fastapi import APIRouter
 
-from redstave.web.pages import drafts, heard, hearing, reading, season, still, work
+from redstave.web.pages import drafts, heard, hearing, reading, season, still, trial, work
+
+PAGES = (still, season, reading, hearing, trial, heard, drafts, work)
 
 
 def routers() -> tuple[APIRouter, ...]:
     """Return the routers of all pages."""
-    return tuple(module.router for module in (still, season, reading, hearing, heard, drafts, work))
+    return tuple(module.router for module in PAGES)

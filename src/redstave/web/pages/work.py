@@ -58,6 +58,7 @@ class Reworded(BaseModel):
 
     revision: Revision
     text: Text | None = None
+    why: Text | None = None
     way_out: Text | None = None
     kind: RemarkKind | None = None
     weight: Weight | None = None
