@@ -8,9 +8,11 @@ import redstave
 from redstave.base.errors import RedstaveError
 from redstave.cli.checks import checks
 from redstave.cli.demo import demo
+from redstave.cli.desk import desk
 from redstave.cli.facts import facts
 from redstave.cli.grade import grade
 from redstave.cli.hear import hear
+from redstave.cli.letter import letter
 from redstave.cli.origin import origin
 from redstave.cli.phrases import phrases
 from redstave.cli.remark import remark
@@ -34,7 +36,7 @@ def commands() -> None:
 
 for command in (
     *(review, origin, facts, stand, hear, tune, try_, write, checks, demo),
-    *(season, remark, grade, phrases),
+    *(season, remark, grade, phrases, letter, desk),
 ):
     commands.add_command(command)
 
