@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from redstave.analysis import Analysis
+from redstave.analysis.page import marks_by_note
 from redstave.model.line import WORKING_ORCHESTRA, Playing
 from redstave.model.match import Carrier, Match, SourceTone
 from redstave.model.score import Score
@@ -66,6 +67,16 @@ class Beside:
                     found[bar].add(round(tone.midi) % 12)
         return {bar: frozenset(classes) for bar, classes in found.items()}
 
+    @cached_property
+    def signs(self) -> dict[str, frozenset[str]]:
+        """The names of the marks on each printed note of the entry that bears any, by note id."""
+        return _signs(self.entry)
+
+    @cached_property
+    def original_signs(self) -> dict[str, frozenset[str]]:
+        """The same of the original."""
+        return _signs(self.original)
+
     def sounds(self, source: int, bar: int) -> bool:
         """Return whether the pitch class of a source tone (index) sounds in a bar of the entry."""
         wanted = (self.match.source[source].midi + self.match.transposition) % 12
@@ -92,6 +103,14 @@ class Beside:
             and max(self.playing.tones[one.tone].stop, self.playing.tones[one.tone].start + 1)
             > begin
         )
+
+
+def _signs(score: Score) -> dict[str, frozenset[str]]:
+    return {
+        note: frozenset(mark.name for mark in marks)
+        for part in score.parts
+        for note, marks in marks_by_note(part).items()
+    }
 
 
 def beside(analysis: Analysis) -> Beside | None:

@@ -48,7 +48,7 @@ def foreign_tones(analysis: Analysis, least_quarters: float) -> Iterator[Foreign
         pitch = round(tone.midi) - both.match.transposition
         if pitch % 12 in near:
             continue
-        at_once = _at_once(both, at, originals[0], sounding)
+        at_once = _at_once(both, at, originals[0], sounding, least_quarters)
         close = [one for one in at_once if (one.midi - pitch) % 12 in (1, 11)]
         if close:
             nearest = min(close, key=lambda one: abs(one.midi - pitch))
@@ -67,9 +67,13 @@ def _by_bar(both: Beside) -> dict[int, list[SourceTone]]:
 
 
 def _at_once(
-    both: Beside, at: int, original: int, sounding: dict[int, list[SourceTone]]
+    both: Beside,
+    at: int,
+    original: int,
+    sounding: dict[int, list[SourceTone]],
+    least_quarters: float,
 ) -> list[SourceTone]:
-    """Return the source tones that sound while a tone of the entry does, in its bar.
+    """Return the source tones that sound for so long together with a tone of the entry, in its bar.
 
     Where note values were changed, all of the bar count.
     """
@@ -79,4 +83,9 @@ def _at_once(
     scale = both.original.ticks_per_quarter / both.entry.ticks_per_quarter
     begin = bar.start + (tone.start - both.entry.bars[tone.bar].start) * scale
     end = begin + (tone.stop - tone.start) * scale
-    return [one for one in sounding.get(original, []) if one.start < end and one.stop > begin]
+    least = least_quarters * both.original.ticks_per_quarter
+    return [
+        one
+        for one in sounding.get(original, [])
+        if min(end, one.stop) - max(begin, one.start) >= least
+    ]

@@ -38,10 +38,10 @@ class Figure(StrEnum):
 _REEDS = frozenset({"oboe", "cor-anglais", "bassoon", "contrabassoon"})
 _BRASS = frozenset({"horn", "trumpet", "cornet", "trombone", "bass-trombone", "tuba", "ophicleide"})
 UNSUITED = {
-    Figure.OCTAVES: _REEDS | _BRASS | {"flute", "piccolo", "double-bass"},
+    Figure.OCTAVES: _REEDS | _BRASS | {"flute", "piccolo"},
     Figure.TREMOLO: _REEDS | _BRASS,
-    Figure.ARPEGGIO: _REEDS | _BRASS | {"double-bass"},
-    Figure.LEAPING: _REEDS | _BRASS | {"double-bass"},
+    Figure.ARPEGGIO: _REEDS | _BRASS,
+    Figure.LEAPING: _REEDS | _BRASS,
     Figure.CLOSE: frozenset[str](),
 }
 

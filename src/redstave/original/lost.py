@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from typing import NamedTuple
 
 from redstave.analysis import Analysis
@@ -40,8 +41,9 @@ class Altered(NamedTuple):
 def lost_tones(analysis: Analysis, least_quarters: float) -> Iterator[Lost]:
     """Yield what is missing, bar by bar, of tones that last so many quarters or more.
 
-    A tone whose pitch class sounds anywhere in the bar is not missing, nor is one that was altered
-    or lies in a longer silence of the tune. Nothing without an original.
+    A tone whose pitch class sounds anywhere in the bar is not missing, nor is one that was altered,
+    lies in a longer silence of the tune, or in bars that are only begun. Nothing without an
+    original.
     """
     both = beside(analysis)
     if both is None:
@@ -53,11 +55,13 @@ def lost_tones(analysis: Analysis, least_quarters: float) -> Iterator[Lost]:
         if len(gap.strands) >= BEGUN
         for strand in gap.strands
     }
+    begun = {bar for first, last in both.match.unfinished for bar in range(first, last + 1)}
     least = least_quarters * both.original.ticks_per_quarter
     for bar, originals in sorted(both.match.originals_of.items()):
         there = [
             at
             for original in originals
+            if original not in begun
             for at in both.by_bar.get(original, ())
             if both.match.source[at].stop - both.match.source[at].start >= least
         ]
@@ -116,3 +120,38 @@ def _by_voice(both: Beside, bar: int, gone: list[int], there: list[int]) -> Iter
         voices[{Role.TUNE: "tune", Role.BASS: "bass"}.get(role, "harmony")].append(at)
     for voice, tones in voices.items():
         yield Lost(bar, voice, tuple(tones), len(missing) / len(all_))
+
+
+def missing_runs(both: Beside) -> tuple[tuple[int, ...], ...]:
+    """Return the stretches of the original (bars as indices) that have no bar of the entry.
+
+    Bars without notes do not count. Nor do stretches in whose place the entry has bars that were
+    not found in the original: these may be the same music, much changed.
+    """
+    missing = [bar for bar in range(len(both.original.bars)) if bar not in both.match.entry_bars_of]
+    runs = [
+        tuple(bar for _, bar in group)
+        for _, group in groupby(enumerate(missing), key=lambda item: item[1] - item[0])
+    ]
+    return tuple(
+        run for run in runs if any(bar in both.by_bar for bar in run) and not _filled(both, run)
+    )
+
+
+def _filled(both: Beside, run: Sequence[int]) -> bool:
+    first, last = around(both, run)
+    strange = [bar for bar in range(first, last + 1) if bar not in both.match.originals_of]
+    return bool(strange)
+
+
+def around(both: Beside, run: Sequence[int]) -> tuple[int, int]:
+    """Return the bars of the entry (indices) where a stretch is, or between which it would be."""
+    of = both.match.entry_bars_of
+    there = [entry for bar in run for entry in of.get(bar, ())]
+    if there:
+        return min(there), max(there)
+    before = [entries[-1] for bar, entries in of.items() if bar < run[0]]
+    after = [entries[0] for bar, entries in of.items() if bar > run[-1]]
+    first = max(before, default=0)
+    last = len(both.entry.bars) - 1
+    return first, max(first, min((one for one in after if one >= first), default=last))

@@ -1,7 +1,6 @@
 """Downbeats that the pianist strikes and a slur of the entry runs over."""
 
-from redstave.analysis.page import Chord, marks_by_note
-from redstave.model.score import Score
+from redstave.analysis.page import Chord
 from redstave.original.arcs import Arc
 from redstave.original.beside import Beside
 
@@ -28,7 +27,7 @@ def hidden_beats(both: Beside, arc: Arc) -> tuple[Chord, ...]:
 
     Chords with a stroke of their own are left out.
     """
-    here, there = _signs(both.entry), _signs(both.original)
+    here, there = both.signs, both.original_signs
     return tuple(
         chord
         for chord in arc.chords[1:]
@@ -41,11 +40,3 @@ def hidden_beats(both: Beside, arc: Arc) -> tuple[Chord, ...]:
             for note in tone.notes
         )
     )
-
-
-def _signs(score: Score) -> dict[str, frozenset[str]]:
-    return {
-        note: frozenset(mark.name for mark in marks)
-        for part in score.parts
-        for note, marks in marks_by_note(part).items()
-    }

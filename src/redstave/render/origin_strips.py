@@ -7,6 +7,7 @@ where the voice has notes at all; a red cross stands on it where nobody plays th
 """
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from redstave.render.ink import fmt, line, path, shortened, svg, text
 from redstave.render.ribbons import (
@@ -24,6 +25,7 @@ LONGEST_NAME = 26
 _HEAD = 46.0
 _TITLE, _PITCH, _GAP = 22.0, 21.0, 12.0
 _LEGEND = 44.0
+_ROOM = 26.0  # px that the sign of an octave takes
 OCTAVES = {1: "8va", 2: "15ma", 3: "22ma", -1: "8vb", -2: "15mb", -3: "22mb"}
 
 
@@ -101,17 +103,19 @@ def _lane(lane: Lane, frame: Frame, top: float) -> Iterator[str]:
 def _octaves(shown: Sequence[Cell | None], frame: Frame, base: float) -> Iterator[str]:
     """Write the octave where a band begins in another than the piano's, or changes into one.
 
-    It stands inside a full band and over any other shape.
+    It stands inside a full band that has room for it, and over any other shape.
     """
-    before: int | None = None
-    for number, cell in enumerate(shown):
-        if cell and cell.octave and cell.octave != before:
-            words = OCTAVES.get(cell.octave, f"{cell.octave:+d} octaves")
-            heard = cell.state is Audibility.HEARD
-            y = base - _PITCH * (0.2 if heard else 0.45)
-            x = frame.x(frame.first + number) + 2
-            yield text(x, y, words, "octave inside" if heard else "octave")
-        before = cell.octave if cell else None
+    at = 0
+    for octave, run in groupby(shown, key=lambda cell: cell.octave if cell else 0):
+        cells_ = list(run)
+        if octave and cells_[0]:
+            words = OCTAVES.get(octave, f"{octave:+d} octaves")
+            full = all(cell and cell.state is Audibility.HEARD for cell in cells_)
+            inside = full and len(cells_) * frame.bar >= _ROOM
+            y = base - _PITCH * (0.2 if inside else 0.72 if full else 0.45)
+            x = frame.x(frame.first + at) + 2 * inside
+            yield text(x, y, words, "octave inside" if inside else "octave")
+        at += len(cells_)
 
 
 def _legend(y: float) -> Iterator[str]:

@@ -32,8 +32,8 @@ def foreign_tones_added(analysis: Analysis, limits: Limits) -> Iterator[Finding]
     """Ask about sustained tones that are foreign to the harmony of the piano piece.
 
     What it reports
-        Tones of a beat or more whose pitch the piano does not have in that bar in any octave, and
-        which lie a semitone from one that it sounds at the same time.
+        Tones whose pitch the piano does not have near that bar in any octave, and which rub for a
+        beat or more against one that it sounds a semitone away.
 
     Why it matters
         An added line is welcome; a wrong accidental or a transposition gone wrong looks the same

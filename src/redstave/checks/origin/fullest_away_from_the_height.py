@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 
 from redstave.analysis import Analysis
-from redstave.analysis.spots import bars_spot
 from redstave.checks.needs import with_original
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.role import Role
 from redstave.original.form import form_of
 from redstave.original.peak import peak
+from redstave.original.places import voice_spot
 
 
 @check(
@@ -54,7 +55,7 @@ def fullest_away_from_the_height(analysis: Analysis, limits: Limits) -> Iterator
     Sources
         rk: a crescendo over the form is made by adding instruments. The limits are ours.
     """
-    with_original(analysis)
+    both = with_original(analysis)
     found = peak(analysis)
     if found is None or not found.source:
         raise CannotJudge("the original is marked louder in no one place than elsewhere")
@@ -65,7 +66,7 @@ def fullest_away_from_the_height(analysis: Analysis, limits: Limits) -> Iterator
         bars = analysis.score.bars
         yield Finding(
             "fullest-away-from-the-height",
-            (bars_spot(analysis, found.source[0], found.source[-1]),),
+            (voice_spot(both, found.source[0], found.source[-1], (Role.TUNE,)),),
             (
                 Evidence("bars between the two", away, "bars", limits["least_bars_away"]),
                 Evidence(

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from redstave.analysis import Analysis
-from redstave.analysis.spots import bars_spot
 from redstave.checks.needs import with_original
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 from redstave.model.role import Role
+from redstave.original.beside import Beside
+from redstave.original.places import voice_spot
 from redstave.original.threads import Gap, gaps, thread
 
 
@@ -54,7 +55,7 @@ def melody_thread_broken(analysis: Analysis, limits: Limits) -> Iterator[Finding
     Sources
         Common practice, no source; the limits are ours.
     """
-    with_original(analysis)
+    both = with_original(analysis)
     strands = thread(analysis, Role.TUNE)
     if not strands:
         raise CannotJudge("no voice of the original could be taken as the tune")
@@ -64,16 +65,17 @@ def melody_thread_broken(analysis: Analysis, limits: Limits) -> Iterator[Finding
         if len(gap.strands) >= limits["least_tones"] and gap.quarters >= limits["least_quarters"]
     ]
     if found:
-        yield _finding(analysis, found, limits)
+        yield _finding(both, found, limits)
 
 
-def _finding(analysis: Analysis, found: list[Gap], limits: Limits) -> Finding:
+def _finding(both: Beside, found: list[Gap], limits: Limits) -> Finding:
     longest = max(found, key=lambda gap: gap.quarters)
     return Finding(
         "melody-thread-broken",
         tuple(
             dict.fromkeys(
-                bars_spot(analysis, gap.strands[0].bar, gap.strands[-1].bar) for gap in found
+                voice_spot(both, gap.strands[0].bar, gap.strands[-1].bar, (Role.TUNE,))
+                for gap in found
             )
         ),
         (

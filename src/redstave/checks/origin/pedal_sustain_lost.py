@@ -3,11 +3,14 @@
 from collections.abc import Iterator
 
 from redstave.analysis import Analysis
-from redstave.analysis.spots import bars_spot
 from redstave.checks.needs import with_original
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.role import Role
 from redstave.original.pedal import pedalled, unheld
+from redstave.original.places import voice_spot
+
+ACCOMPANY = (Role.FIGURE, Role.BASS, Role.INNER)
 
 
 @check(
@@ -55,7 +58,7 @@ def pedal_sustain_lost(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         bars = [last - first + 1 for first, last in found]
         yield Finding(
             "pedal-sustain-lost",
-            tuple(bars_spot(analysis, first, last) for first, last in found),
+            tuple(voice_spot(both, first, last, ACCOMPANY) for first, last in found),
             (
                 Evidence("bars in which nobody holds the harmony", sum(bars), "bars"),
                 Evidence("longest stretch", max(bars), "bars", limits["least_bars"]),

@@ -1,15 +1,16 @@
 """The check `source-bars-missing`."""
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 
 from redstave.analysis import Analysis
 from redstave.analysis.page import in_words
-from redstave.analysis.spots import bars_spot
 from redstave.checks.needs import with_original
 from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.role import Role
 from redstave.original.beside import Beside
+from redstave.original.lost import around, missing_runs
+from redstave.original.places import voice_spot
 
 
 @check(
@@ -34,7 +35,8 @@ def source_bars_missing(analysis: Analysis, limits: Limits) -> Iterator[Finding]
     How it is computed
         The bars of both are matched by what sounds in them and when, in order, in whatever key.
         Cuts, repeats and bars put in are found by that. What is left over on the side of the piano
-        is reported between the bars of the score that stand on either side of it.
+        is reported between the bars of the score that stand on either side of it, unless bars that
+        were not found in the piano piece stand there: these may be the same music, much changed.
 
     Limits
         A cut that the brief allows is reported too. A repeat that is written out in the piano piece
@@ -44,45 +46,28 @@ def source_bars_missing(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         Common practice, no source.
     """
     both = with_original(analysis)
-    missing = [bar for bar in range(len(both.original.bars)) if bar not in both.match.entry_bars_of]
-    runs = [run for run in _runs(missing) if len(run) >= limits["least_bars"]]
+    runs = [run for run in missing_runs(both) if len(run) >= limits["least_bars"]]
     if runs:
-        yield _finding(analysis, both, runs, "is not there", "not found")
+        yield _finding(both, runs, "missing from this score", "not found")
     begun = [list(range(first, last + 1)) for first, last in both.match.unfinished]
     if begun:
-        yield _finding(analysis, both, begun, "is there in part only", "begun only")
+        yield _finding(both, begun, "here in part only", "begun only")
 
 
-def _finding(
-    analysis: Analysis, both: Beside, runs: Sequence[Sequence[int]], what: str, quantity: str
-) -> Finding:
+def _finding(both: Beside, runs: Sequence[Sequence[int]], what: str, quantity: str) -> Finding:
     bars = sum(len(run) for run in runs)
     return Finding(
         "source-bars-missing",
-        tuple(dict.fromkeys(bars_spot(analysis, *_around(both, run)) for run in runs)),
+        tuple(dict.fromkeys(voice_spot(both, *around(both, run), (Role.TUNE,)) for run in runs)),
         (
             Evidence(f"bars of the original {quantity}", bars, "bars"),
             Evidence("bars of the original", len(both.original.bars), "bars"),
         ),
-        (("missing", in_words(_name(both, run) for run in runs)), ("what", what)),
+        (
+            ("missing", in_words(_name(both, run) for run in runs)),
+            ("what", f"{'is' if bars == 1 else 'are'} {what}"),
+        ),
     )
-
-
-def _runs(bars: Sequence[int]) -> list[list[int]]:
-    grouped = groupby(enumerate(bars), key=lambda item: item[1] - item[0])
-    return [[bar for _, bar in group] for _, group in grouped]
-
-
-def _around(both: Beside, run: Sequence[int]) -> tuple[int, int]:
-    """Return the bars of the score (indices) where a stretch is, or between which it would be."""
-    there = [entry for bar in run for entry in both.match.entry_bars_of.get(bar, ())]
-    if there:
-        return min(there), max(there)
-    before = [entries[-1] for bar, entries in both.match.entry_bars_of.items() if bar < run[0]]
-    after = [entries[0] for bar, entries in both.match.entry_bars_of.items() if bar > run[-1]]
-    last = len(both.entry.bars) - 1
-    first = max(before, default=0)
-    return first, max(first, min((one for one in after if one >= first), default=last))
 
 
 def _name(both: Beside, run: Sequence[int]) -> str:

@@ -5,13 +5,19 @@ from collections.abc import Iterator
 
 from redstave.analysis import Analysis
 from redstave.analysis.page import note_names
-from redstave.analysis.spots import bars_spot
 from redstave.checks.needs import with_original
 from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.role import Role
 from redstave.original.lost import Lost, lost_tones
+from redstave.original.places import voice_spot
 
 MOST_NAMED = 5
+ROLES = {
+    "the tune": (Role.TUNE,),
+    "the bass": (Role.BASS,),
+    "the harmony": (Role.INNER, Role.FIGURE, Role.PEDAL, Role.COUNTER),
+}
 
 
 @check(
@@ -78,7 +84,7 @@ def source_tones_lost(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         tones = [both.match.source[at] for one in lost_in for at in one.tones]
         names = note_names(both.original.notes_by_id[tone.notes[0]] for tone in tones[:MOST_NAMED])
         more = " and others" if len(tones) > MOST_NAMED else ""
-        spots = dict.fromkeys(bars_spot(analysis, one.bar, one.bar) for one in lost_in)
+        spots = dict.fromkeys(voice_spot(both, one.bar, one.bar, ROLES[what]) for one in lost_in)
         yield Finding(
             "source-tones-lost",
             tuple(spots),

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from redstave.analysis import Analysis
 from redstave.analysis.page import in_words
-from redstave.analysis.spots import bars_spot
 from redstave.checks.needs import with_original
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 from redstave.model.role import Role
 from redstave.original.colours import carried, phrases_of
+from redstave.original.places import voice_spot
 
 
 @check(
@@ -50,7 +50,7 @@ def tune_colour_static(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     Sources
         mto: contrast of timbre parts what follows itself. The limits are ours.
     """
-    with_original(analysis)
+    both = with_original(analysis)
     found = carried(analysis, (Role.TUNE,), phrases_of(analysis))
     if len(found) < limits["least_sections"] or len(analysis.score.bars) < limits["least_bars"]:
         raise CannotJudge("the tune is not heard in sections enough to compare")
@@ -61,7 +61,7 @@ def tune_colour_static(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     if names:
         yield Finding(
             "tune-colour-static",
-            (bars_spot(analysis, 0, len(analysis.score.bars) - 1),),
+            (voice_spot(both, 0, len(analysis.score.bars) - 1, (Role.TUNE,)),),
             (
                 Evidence(
                     "sections with the tune", len(found), "sections", limits["least_sections"]
