@@ -71,8 +71,8 @@ def test_changes_after_locking_are_logged(season: Season) -> None:
     log = store.read_log(season, "Juniper")
     assert [(line.what, line.detail) for line in log] == [
         ("grades locked", ""),
-        ("grade changed after locking", "page: 5.0 to 6.0; heard it again"),
-        ("grade changed after locking", "page: 6.0 to None"),
+        ("grade changed after locking", "page: 5 to 6; heard it again"),
+        ("grade changed after locking", "page: 6 to none"),
         ("grades unlocked", "new version"),
     ]
     assert not store.read_sheet(season, "Juniper").locked

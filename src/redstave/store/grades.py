@@ -104,7 +104,7 @@ def _write(
             )
         )
         if _locked(db, of):
-            what = f"{grade.criterion}: {before} to {points}"
+            what = f"{grade.criterion}: {_said(before)} to {_said(points)}"
             log(season, db, "grade changed after locking", f"{what}; {reason}".rstrip("; "), of, by)
         return newest + 1
 
@@ -113,3 +113,7 @@ def _locked(db: Connection, of: int) -> bool:
     return (
         db.execute(select(t.sheet.c.locked_at).where(t.sheet.c.entry_id == of)).first() is not None
     )
+
+
+def _said(points: float | None) -> str:
+    return "none" if points is None else f"{points:g}"
