@@ -5,7 +5,8 @@ from collections import Counter
 
 import pytest
 
-from redstave.model.remark import RemarkKind
+from redstave.model.finding import Spot
+from redstave.model.remark import RemarkKind, Weight
 from redstave.render.critique import critique, css_string
 from redstave.render.critique_compose import compose_critique
 from redstave.render.critique_pictures import Medium
@@ -201,3 +202,15 @@ def test_a_name_in_the_margin_of_the_page_is_a_string() -> None:
     """A code name that looks like CSS stays a string of it."""
     assert css_string('a"; } body { x') == '"a\\22 \\3b  \\7d  body \\7b  x"'
     assert EVIL not in css_string(EVIL)
+
+
+def test_a_remark_on_whole_bars_names_the_bars_alone() -> None:
+    """A place of no part is told by its bars, without excerpt; a lost place is said to be lost."""
+    whole = remark(1, RemarkKind.FIX, Weight.MAIN, spots=(Spot(2, 0, "", 0, 3),))
+    lost = remark(2, RemarkKind.FIX, Weight.MAIN, spots=(Spot(99, 0, "P1", 1, 99),))
+    view = compose_critique(letter(whole, lost), review(), analysis())
+    assert [point.place for point in view.main] == [
+        "Bars 3–4",
+        "A place that this version of the score does not have",
+    ]
+    assert not any(point.requests for point in view.main)

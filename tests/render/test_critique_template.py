@@ -59,7 +59,7 @@ def test_a_style_cannot_end_the_style_element(tmp_path: Path) -> None:
     ("template", "said"),
     [
         ("<p>\n{% if view %}\n", "line 2"),
-        ("<p>\n\n{{ view.openning }}\n", "line 3"),
+        ("<p>\n\n{{ view.salutation }}\n", "line 3"),
         ("<p>\n{{ 1 / 0 }}\n", "line 2"),
         ("{{ view.entry | nothing }}", "line 1"),
         ("\n{{ view.entry.__class__ }}", "line 2"),

@@ -60,3 +60,11 @@ def test_further_places_carry_the_number() -> None:
         if is_remark(mark)
     }
     assert found == {("P1", 1): "[1] The flute is lost here.", ("P4", 1): "[1]", ("P2", 3): "[1]"}
+
+
+def test_a_remark_on_whole_bars_stands_over_the_page() -> None:
+    """A place of no part is written over the uppermost stave where its bars begin."""
+    one = letter(remark(1, spots=(Spot(2, 0, "", 0, 3),)))
+    again = read_bytes(marked_score(one, SCORE), "marked.musicxml")
+    found = [(p.id, m.bar, m.stave) for p in again.parts for m in p.marks if is_remark(m)]
+    assert found == [("P1", 2, 1)]

@@ -71,8 +71,8 @@ def letter(
         out().print(str(path))
     counts = written.counts
     out().print(
-        f"{counts.words} words, {counts.remarks} remarks: {counts.strengths} strengths, "
-        f"{counts.main} main points, {counts.smaller} smaller points"
+        f"words: {counts.words}; remarks: {counts.remarks} (strengths {counts.strengths}, "
+        f"main points {counts.main}, smaller points {counts.smaller})"
     )
     for note in written.notes:
         out().print(f"Before you send it: {note}")

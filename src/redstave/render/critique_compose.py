@@ -11,6 +11,7 @@ from redstave.model.letter import Letter
 from redstave.model.remark import Remark, RemarkKind, Weight, finding_key
 from redstave.model.review import Review
 from redstave.render.compose import beside_parts, sounding_bars, whole_piece
+from redstave.render.critique_strips import carrier_strips
 from redstave.render.critique_view import (
     CitedSource,
     CriterionView,
@@ -46,9 +47,12 @@ def compose_critique(
 ) -> CritiqueView:
     """Gather a letter with the evidence of the findings it came from.
 
-    `strips` are ready pictures for the page of the whole piece; without `pictured` nothing is
-    gathered for that page, and the hearing need not be computed.
+    `strips` are ready pictures for the page of the whole piece, beside those of the voices of the
+    original where there is one; without `pictured` nothing is gathered for that page, and the
+    hearing need not be computed.
     """
+    whole = whole_piece(analysis) if pictured else WholePiece(())
+    carried = carrier_strips(analysis, whole) if pictured else ()
     maker = _Maker(review, analysis, letter.grades)
     numbers = {id(remark): number for number, remark in letter.numbered}
 
@@ -70,8 +74,8 @@ def compose_critique(
         total=sheet.total if sheet else None,
         next_step=paragraphs(letter.next_step),
         closing=paragraphs(letter.closing),
-        whole=whole_piece(analysis) if pictured else WholePiece(()),
-        strips=tuple(strips),
+        whole=whole,
+        strips=(*carried, *strips),
         sources=tuple(_sources(letter)),
         suggested=letter.suggested,
         heard_in=_heard_in(review),
@@ -117,7 +121,7 @@ class _Maker:
         """Return what to engrave: the places of the remark, and what its finding names beside."""
         praise = remark.kind is RemarkKind.PRAISE
         most = PICTURES_OF_PRAISE if praise else MOST_PICTURES[remark.weight]
-        spots = spots_on(remark, self._analysis.score)
+        spots = tuple(one for one in spots_on(remark, self._analysis.score) if one.part)
         if not spots or not most or (praise and not _can_be_shown(remark, spots)):
             return ()
         beside = beside_parts(finding, self._analysis) if finding else ()

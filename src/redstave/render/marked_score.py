@@ -6,7 +6,7 @@ number.
 
 from redstave.model.letter import Letter
 from redstave.model.score import Score
-from redstave.render.remark_places import spots_on
+from redstave.render.remark_places import spots_on_staves
 from redstave.render.typed import lettered, shortened_to
 from redstave.writing import to_musicxml
 from redstave.writing.remarks import Pencilled, with_remarks
@@ -20,7 +20,9 @@ def marked_score(letter: Letter, score: Score) -> bytes:
     InputError as in `redstave.writing.to_musicxml`.
     """
     remarks = [
-        Pencilled(number, shortened_to(lettered(remark.text), LONGEST), spots_on(remark, score))
+        Pencilled(
+            number, shortened_to(lettered(remark.text), LONGEST), spots_on_staves(remark, score)
+        )
         for number, remark in letter.numbered
     ]
     return to_musicxml(with_remarks(score, remarks))

@@ -7,16 +7,20 @@ from redstave.render.typed import one_line
 from redstave.render.wording import bar_list, part_list
 
 WHOLE_PIECE = "The whole piece"
+WHOLE_PAGE = ""  # the part of a place that is the whole page
 GONE = "A place that this version of the score does not have"
 
 
 def spots_on(remark: Remark, score: Score) -> tuple[Spot, ...]:
-    """Return those places of a remark that the score has; one that runs off its end is cut."""
+    """Return those places of a remark that the score has; one that runs off its end is cut.
+
+    A place of no part ("") is the whole page in these bars.
+    """
     last = len(score.bars) - 1
     return tuple(
         spot._replace(last_bar=min(last, max(spot.bar, spot.last_bar)))
         for spot in remark.spots
-        if spot.part in score.parts_by_id and 0 <= spot.bar <= last
+        if spot.part in (*score.parts_by_id, WHOLE_PAGE) and 0 <= spot.bar <= last
     )
 
 
@@ -31,7 +35,7 @@ def _placed(remark: Remark, score: Score) -> str:
     spots = spots_on(remark, score)
     if not spots:
         return GONE if remark.spots else WHOLE_PIECE
-    return f"{bar_list(spots, score)} · {part_list(spots, score)}"
+    return " · ".join(filter(None, [bar_list(spots, score), part_list(spots, score)]))
 
 
 def _bars_praised(remark: Remark, spots: tuple[Spot, ...], score: Score) -> str:
@@ -44,3 +48,12 @@ def _bars_praised(remark: Remark, spots: tuple[Spot, ...], score: Score) -> str:
         return ""
     bars = {bar for spot in spots for bar in range(spot.bar, spot.last_bar + 1)}
     return WHOLE_PIECE if len(bars) == len(score.bars) else bar_list(spots, score)
+
+
+def spots_on_staves(remark: Remark, score: Score) -> tuple[Spot, ...]:
+    """Return the places as `spots_on` does, those of the whole page on its uppermost stave."""
+    top = score.parts[0].id if score.parts else ""
+    return tuple(
+        spot._replace(part=top, stave=1) if spot.part == WHOLE_PAGE else spot
+        for spot in spots_on(remark, score)
+    )
