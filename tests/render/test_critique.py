@@ -214,3 +214,29 @@ def test_a_remark_on_whole_bars_names_the_bars_alone() -> None:
         "A place that this version of the score does not have",
     ]
     assert not any(point.requests for point in view.main)
+
+
+def test_what_was_taken_up_is_named() -> None:
+    """Remarks on an earlier version that this one has answered stand after the opening."""
+    old = remark(9, text="The horns are too loud. Bring them down.", place="bars 9–12, Horns")
+    text = read(made(letter(answered=(old,))).html()).text
+    assert "Taken up since the earlier version bars 9–12, Horns The horns are too loud." in (
+        text.replace("\N{NO-BREAK SPACE}", " ")
+    )
+    assert "Taken up" not in read(made(letter()).html()).text
+
+
+def test_what_holds_nearly_all_bars_is_of_the_whole_piece() -> None:
+    """A finding without notes over nearly all bars names no stave; over a few it does."""
+    spots = (Spot(0, 0, "P1", 1, 5),)
+    view = compose_critique(
+        letter(
+            remark(1, spots=spots, finding="x"),
+            remark(2, spots=(Spot(0, 0, "P1", 1, 1),), finding="x"),
+            remark(3, RemarkKind.PRAISE, spots=(Spot(0, 0, "P1", 1, 1),), finding="x"),
+        ),
+        review(),
+        analysis(),
+    )
+    assert {point.place for point in view.smaller} == {"The whole piece", "Bars 1–2 · Flute 1. 2"}
+    assert [point.place for point in view.strengths] == ["Bars 1–2"]

@@ -13,6 +13,7 @@ from redstave.model.review import Review
 from redstave.render.compose import beside_parts, sounding_bars, whole_piece
 from redstave.render.critique_strips import carrier_strips
 from redstave.render.critique_view import (
+    Answered,
     CitedSource,
     CriterionView,
     CritiqueView,
@@ -24,7 +25,7 @@ from redstave.render.excerpt import LONGEST, ExcerptRequest
 from redstave.render.places import Sounding, requests
 from redstave.render.remark_places import place_of, spots_on
 from redstave.render.sources import cited
-from redstave.render.typed import one_line, paragraphs
+from redstave.render.typed import one_line, paragraphs, shortened_to
 from redstave.render.view import WholePiece
 from redstave.render.wording import words_for
 
@@ -36,6 +37,7 @@ KINDS = {
 }
 MOST_PICTURES = {Weight.MAIN: 2, Weight.SMALL: 0}
 PICTURES_OF_PRAISE = 1
+LONGEST_ANSWERED = 120  # characters of a remark that has been taken up
 
 
 def compose_critique(
@@ -78,6 +80,7 @@ def compose_critique(
         strips=(*carried, *strips),
         sources=tuple(_sources(letter)),
         suggested=letter.suggested,
+        answered=tuple(map(_answered, letter.answered)),
         heard_in=_heard_in(review),
     )
 
@@ -127,6 +130,11 @@ class _Maker:
         beside = beside_parts(finding, self._analysis) if finding else ()
         placed = Finding(remark.slug, spots, ())
         return requests(placed, self._analysis.score, beside, self._sounding)[:most]
+
+
+def _answered(remark: Remark) -> Answered:
+    """Return an answered remark; its bars are those of the earlier version, as told then."""
+    return Answered(one_line(remark.place), shortened_to(remark.text, LONGEST_ANSWERED))
 
 
 def _sources(letter: Letter) -> Iterable[CitedSource]:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from redstave.model.finding import Evidence
 from redstave.model.remark import LinkedTrial
-from redstave.render.critique_view import CriterionView, CritiqueView, PointView
+from redstave.render.critique_view import Answered, CriterionView, CritiqueView, PointView
 from redstave.render.heard_picture import heard_words
 from redstave.render.typed import lettered
 from redstave.render.wording import measured
@@ -46,6 +46,13 @@ def _head(view: CritiqueView) -> Iterator[str]:
     yield "\n".join(wrapped([one]) for one in (view.entry, view.season, signed) if one)
     yield "=" * WIDTH
     yield wrapped(view.opening)
+    if view.answered:
+        yield "Taken up since the earlier version:"
+        yield "\n".join(wrapped([_answered(one)], "  ", "- ") for one in view.answered)
+
+
+def _answered(one: Answered) -> str:
+    return f"{one.place}: {one.text}" if one.place else one.text
 
 
 def _remarks(view: CritiqueView) -> Iterator[str]:

@@ -34,6 +34,13 @@ class Strip(NamedTuple):
     style: str = ""
 
 
+class Answered(NamedTuple):
+    """A remark on an earlier version that this one has taken up: where it stood, what it said."""
+
+    place: str
+    text: str
+
+
 class CitedSource(NamedTuple):
     """A source; `behind` says which remarks lean on it through their checks: "remarks 4–6, 9"."""
 
@@ -104,6 +111,7 @@ class CritiqueView:
     strips: tuple[Strip, ...] = ()
     sources: tuple[CitedSource, ...] = ()
     suggested: tuple[str, ...] = ()  # fields of the letter in words that are not the teacher's
+    answered: tuple[Answered, ...] = ()
     heard_in: str = ""  # the forces and the hall that predictions rest on
 
     @property

@@ -7,6 +7,7 @@ from redstave.render.typed import one_line
 from redstave.render.wording import bar_list, part_list
 
 WHOLE_PIECE = "The whole piece"
+NEARLY_ALL = 0.9  # of the bars
 WHOLE_PAGE = ""  # the part of a place that is the whole page
 GONE = "A place that this version of the score does not have"
 
@@ -27,7 +28,7 @@ def spots_on(remark: Remark, score: Score) -> tuple[Spot, ...]:
 def place_of(remark: Remark, score: Score) -> str:
     """Return where a remark belongs, in words: the teacher's own, or bars and staves."""
     spots = spots_on(remark, score)
-    words = _bars_praised(remark, spots, score) or one_line(remark.place) or _placed(remark, score)
+    words = _of_no_stave(remark, spots, score) or one_line(remark.place) or _placed(remark, score)
     return f"{words[:1].upper()}{words[1:]}"
 
 
@@ -38,16 +39,18 @@ def _placed(remark: Remark, score: Score) -> str:
     return " · ".join(filter(None, [bar_list(spots, score), part_list(spots, score)]))
 
 
-def _bars_praised(remark: Remark, spots: tuple[Spot, ...], score: Score) -> str:
-    """Return only bars for praise that came from a finding without notes, "" for all else.
+def _of_no_stave(remark: Remark, spots: tuple[Spot, ...], score: Score) -> str:
+    """Return the place, without a stave, of what came from a finding that has no notes.
 
-    Such a finding stands on some stave because it must stand on one, not because it means it.
+    Such a finding may stand on a stave because it must stand on one, not because it means it: where
+    it holds nearly all bars, and where it praises. "" for all else.
     """
-    of_finding = remark.kind is RemarkKind.PRAISE and remark.finding and spots
-    if not of_finding or any(spot.notes for spot in spots):
+    if not remark.finding or not spots or any(spot.notes for spot in spots):
         return ""
     bars = {bar for spot in spots for bar in range(spot.bar, spot.last_bar + 1)}
-    return WHOLE_PIECE if len(bars) == len(score.bars) else bar_list(spots, score)
+    if len(bars) >= NEARLY_ALL * len(score.bars):
+        return WHOLE_PIECE
+    return bar_list(spots, score) if remark.kind is RemarkKind.PRAISE else ""
 
 
 def spots_on_staves(remark: Remark, score: Score) -> tuple[Spot, ...]:
