@@ -18,7 +18,7 @@ from redstave.analysis.sections import Section, colours, sounding_share
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-TUTTI = 0.9  # a bar is tutti when this share of the lines of the piece sound in it (ours)
+TUTTI = 0.9  # a bar is tutti when this share of the parts of the piece sound in it (ours)
 NARROW = (0.1, 0.9)  # what the width of a register leaves out at either end, in shares of time
 
 
@@ -30,7 +30,7 @@ class Colour:
     mean number of lines that sound at once and `attacks` how many different moments a quarter note
     begin a tone. Of the time of all tones a tenth lies below `low` and a tenth above `high`,
     `centre` is the mean. `levels` has the mean written level of each bar, 0 where nobody plays;
-    `tutti` is the share of bars in which nearly all lines of the piece play. `pattern` is the
+    `tutti` is the share of bars in which nearly all parts of the piece play. `pattern` is the
     rhythm that accompanies most bars of the section, None where none does.
     """
 
@@ -92,7 +92,7 @@ class Form:
 
     @property
     def tutti(self) -> float:
-        """The share of bars in which nearly all lines of the piece play."""
+        """The share of bars in which nearly all parts of the piece play."""
         bars = sum(one.section.last - one.section.first + 1 for one in self.sections)
         full = sum(one.tutti * (one.section.last - one.section.first + 1) for one in self.sections)
         return full / bars if bars else 0.0
@@ -104,7 +104,7 @@ def form(analysis: Analysis, found: Sequence[Section]) -> Form:
     share = sounding_share(analysis.slices, analysis.playing, bars)
     levels = bar_levels(analysis)
     active = int(share.any(axis=0).sum())
-    full = (share > 0).sum(axis=1) >= TUTTI * active
+    full = _full(analysis, share > 0.0)
     kept = patterns(analysis)
     rows = _Rows.of(analysis)
     scored = tuple(
@@ -140,6 +140,18 @@ def bar_levels(analysis: Analysis) -> Floats:
     seconds = np.bincount(bar, slices.row_seconds, minlength=count)
     summed = np.bincount(bar, level * slices.row_seconds, minlength=count)
     found: Floats = summed / np.maximum(seconds, 1e-9)
+    return found
+
+
+def _full(analysis: Analysis, sounds: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return the bars in which nearly all parts play that play at all; `sounds` [bars, lines].
+
+    Parts are counted, not lines: where two share a stave and only one plays, the stave is in use.
+    """
+    part_of = [line.part for line in analysis.playing.lines]
+    parts = np.array([[one == part for one in dict.fromkeys(part_of)] for part in part_of])
+    playing = (sounds.astype(np.int64) @ parts.astype(np.int64)) > 0
+    found: NDArray[np.bool_] = playing.sum(axis=1) >= TUTTI * playing.any(axis=0).sum()
     return found
 
 

@@ -28,3 +28,16 @@ def _sections_of(analysis: Analysis) -> tuple[Section, ...]:
     found = match_of(analysis)
     more = returns(analysis.original, found) if analysis.original and found else {}
     return sections(analysis.score, analysis.playing.tempo, more, analysis.cuts)
+
+
+def begun_only(analysis: Analysis) -> frozenset[int]:
+    """Return the bars (indices) of the entry in which the original is there in part only."""
+    found = match_of(analysis)
+    if found is None:
+        return frozenset()
+    return frozenset(
+        entry
+        for first, last in found.unfinished
+        for bar in range(first, last + 1)
+        for entry in found.entry_bars_of.get(bar, ())
+    )

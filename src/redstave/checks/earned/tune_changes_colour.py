@@ -3,12 +3,15 @@
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from redstave.analysis import Analysis
 from redstave.analysis.page import in_words
 from redstave.analysis.spots import bars_spot
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
+
+Flags = NDArray[np.bool_]
 
 
 @check(
@@ -51,7 +54,8 @@ def tune_changes_colour(analysis: Analysis, limits: Limits) -> Iterator[Finding]
 
     How it is computed
         The line that leads is followed through the piece. Instruments that lead for a fair share of
-        the time are counted, with their families.
+        the time are counted, with their families. What most of them play together is nobody's turn
+        and does not count.
 
     Limits
         The rule for the leading line errs in about three moments of ten. Whether the changes fall
@@ -60,15 +64,10 @@ def tune_changes_colour(analysis: Analysis, limits: Limits) -> Iterator[Finding]
     Sources
         mto: contrast of timbre as what parts sections. The numbers: common practice.
     """
-    lines, seconds = analysis.playing.lines, analysis.slices.seconds
-    leading = analysis.tune.line
-    if not (leading >= 0).any():
+    lines = analysis.playing.lines
+    if not (analysis.tune.line >= 0).any():
         raise CannotJudge("no line could be taken as the tune")
-    time = np.bincount(leading[leading >= 0], seconds[leading >= 0], minlength=len(lines))
-    shares: dict[str, float] = {}
-    for line, spent in zip(lines, time.tolist(), strict=True):
-        shares[line.instrument] = shares.get(line.instrument, 0.0) + spent / time.sum()
-    carriers = [name for name, share in shares.items() if name and share >= limits["least_share"]]
+    carriers = _in_turn(analysis, limits["least_share"])
     families = {line.family for line in lines if line.instrument in carriers}
     if len(carriers) >= limits["least_carriers"] and len(families) >= limits["families"]:
         names = [analysis.book[name].name.lower() for name in carriers if name in analysis.book]
@@ -86,3 +85,31 @@ def tune_changes_colour(analysis: Analysis, limits: Limits) -> Iterator[Finding]
             ),
             (("instruments", in_words(names)),),
         )
+
+
+def _in_turn(analysis: Analysis, least_share: float) -> list[str]:
+    """Return the instruments (ids) that lead for this share of the time, not all at once."""
+    leading, seconds = analysis.tune.line, analysis.slices.seconds
+    playing = np.array([line.instrument for line in analysis.playing.lines])
+    found: list[str] = []
+    turn = leading >= 0
+    for _ in range(2):  # who leads at all; then who leads where not most of these play the tune
+        time = np.bincount(leading[turn], seconds[turn], minlength=playing.size)
+        whole = float(seconds[leading >= 0].sum())
+        found = [
+            name
+            for name in dict.fromkeys(playing.tolist())
+            if name and time[playing == name].sum() >= least_share * whole
+        ]
+        turn = (leading >= 0) & ~_together(analysis, playing, found)
+    return found
+
+
+def _together(analysis: Analysis, playing: NDArray[np.str_], names: list[str]) -> Flags:
+    """Return in which slices more than half of these instruments, and three or more, lead."""
+    leads = (analysis.line_strand == analysis.tune.strand[:, None]) & (analysis.line_strand >= 0)
+    many = np.zeros(leads.shape[0], dtype=np.int64)
+    for name in names:
+        many += leads[:, playing == name].any(axis=1)
+    found: Flags = many > max(2, len(names) // 2)
+    return found

@@ -1,14 +1,14 @@
 """The credit `sections-contrast`."""
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 from redstave.analysis import Analysis
+from redstave.analysis.page import in_words
 from redstave.analysis.sections import Section
 from redstave.analysis.spots import bars_spot
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
-from redstave.original.form import form_of, sections_of
+from redstave.original.form import begun_only, form_of, sections_of
 
 
 @check(
@@ -26,10 +26,10 @@ from redstave.original.form import form_of, sections_of
     ),
 )
 def sections_contrast(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
-    """Praise a new section that is scored in new colours.
+    """Praise new sections that are scored in new colours.
 
     What it reports
-        A section whose instruments differ clearly from those of the section before.
+        The sections whose instruments differ clearly from those of the section before.
 
     Why it matters
         A listener hears form through colour: a new section that sounds new is understood at once.
@@ -42,7 +42,8 @@ def sections_contrast(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
 
     Limits
         Only who plays is compared, not how: a change of register, articulation or level alone is
-        not seen. Without marked sections nothing can be said.
+        not seen. Without marked sections nothing can be said. Where the piano original shows that
+        a section is only begun, its emptiness is no contrast.
 
     Sources
         Contrast between successive blocks as what makes a boundary: McAdams, Goodchild and Soden
@@ -55,25 +56,34 @@ def sections_contrast(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     if analysis.slices.start.size == 0:
         raise CannotJudge("no instrument that plays in this score is known")
     found = form_of(analysis)
-    for turn, (before, here) in zip(found.turns, pairwise(found.sections), strict=True):
-        if turn.distance >= limits["least_distance"]:
-            yield _finding(analysis, before.section, here.section, turn.distance, limits)
+    begun = begun_only(analysis)
+    new = [
+        (turn.distance, here.section)
+        for turn, here in zip(found.turns, found.sections[1:], strict=True)
+        if turn.distance >= limits["least_distance"]
+        and not begun & set(range(here.section.first, here.section.last + 1))
+    ]
+    if new:
+        yield _finding(analysis, new, len(found.turns), limits)
 
 
 def _finding(
-    analysis: Analysis, before: Section, here: Section, distance: float, limits: Limits
+    analysis: Analysis, new: list[tuple[float, Section]], borders: int, limits: Limits
 ) -> Finding:
     bars = analysis.score.bars
+    names = (f"{bars[one.first].number}–{bars[one.last].number}" for _, one in new)
     return Finding(
         "sections-contrast",
-        (bars_spot(analysis, here.first, here.last),),
+        tuple(bars_spot(analysis, one.first, one.last) for _, one in new),
         (
+            Evidence("sections in new colours", len(new), "sections"),
+            Evidence("borders between sections", borders, "borders"),
             Evidence(
-                "distance of colours from the section before",
-                round(distance, 2),
+                "greatest distance of colours from the section before",
+                round(max(distance for distance, _ in new), 2),
                 "cosine distance",
                 limits["least_distance"],
             ),
         ),
-        (("before", f"{bars[before.first].number}–{bars[before.last].number}"),),
+        (("sections", in_words(names)),),
     )

@@ -72,8 +72,9 @@ def sections_sound_alike(analysis: Analysis, limits: Limits) -> Iterator[Finding
         The page is cut at letters, double bars, new keys and new tempi, and where the piano
         original is known, also where its music returns. Neighbours are alike if the share of time
         in which each instrument sounds hardly differs, and height, level and number of lines do
-        not either. A bar is tutti when nine tenths of the lines of the piece sound in it. The
-        rhythm of accompaniment of a bar is the one that most lines share which do not lead.
+        not either. A bar is tutti when nine tenths of the parts of the piece play in it; pieces
+        without winds are not asked about that. The rhythm of accompaniment of a bar is the one that
+        most lines share which do not lead.
 
     Limits
         Articulation can make contrast without any of these.
@@ -88,7 +89,8 @@ def sections_sound_alike(analysis: Analysis, limits: Limits) -> Iterator[Finding
     same = len(found.sections) >= limits["least_sections"] and all(
         _alike(turn, limits) for turn in found.turns
     )
-    told = "; ".join(_reasons(found, same, limits))
+    winds = any(line.family in {"woodwind", "brass"} for line in analysis.playing.lines)
+    told = "; ".join(_reasons(found, same, winds, limits))
     if found.active > 2 and told:
         yield Finding(
             "sections-sound-alike",
@@ -108,10 +110,10 @@ def _alike(turn: Turn, limits: Limits) -> bool:
     )
 
 
-def _reasons(found: Form, same: bool, limits: Limits) -> Iterator[str]:
+def _reasons(found: Form, same: bool, winds: bool, limits: Limits) -> Iterator[str]:
     if same:
         yield f"all {len(found.sections)} sections use nearly the same instruments"
-    if found.tutti > limits["tutti_share"]:
+    if winds and found.tutti > limits["tutti_share"]:
         yield f"nearly all play in {round(100 * found.tutti)} % of the bars"
     if _runs_on(found, limits):
         yield f"one rhythm accompanies {found.longest_pattern} bars on end"

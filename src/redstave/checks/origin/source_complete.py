@@ -72,4 +72,5 @@ def source_complete(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
                     "of all tones there", round(share, 3), "share of tones", limits["least_all"]
                 ),
             ),
+            (("share", f"{round(100 * share)} %"),),
         )
