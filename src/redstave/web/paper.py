@@ -12,7 +12,13 @@ from redstave.web.asked import guest
 from redstave.web.still import edition
 
 #: The pages of one entry: path below it, and what it is called.
-ENTRY_PAGES = (("reading", "Reading"), ("hearing", "Hearing"), ("trial", "Trial"))
+ENTRY_PAGES = (
+    ("reading", "Reading"),
+    ("hearing", "Hearing"),
+    ("trial", "Trial"),
+    ("grades", "Grades"),
+    ("letter", "Letter"),
+)
 LIGHTS = ("paper", "dark")
 LIGHT_COOKIE = "redstave-light"
 

@@ -26,9 +26,16 @@ def remark_of_trial(
     analysis = opened.analysis
     spots = _spots(analysis, [one for wish in wishes for one in changes_of(wish, analysis)])
     trial = trial_of(analysis, changes_file(wishes))
-    way_out = _sentence(trial.words) if kind is not RemarkKind.PRAISE else ""
-    place = place_of(spots, analysis.score)
-    draft = Remark("", kind, text.strip(), spots, place, way_out=way_out, trial=trial)
+    draft = Remark(
+        id="",
+        kind=kind,
+        text=text.strip(),
+        spots=spots,
+        place=place_of(spots, analysis.score),
+        way_out=_sentence(trial.words) if kind is not RemarkKind.PRAISE else "",
+        trial=trial,
+        version=store.read_entry(season, opened.code).newest.number,
+    )
     made = store.add_remark(season, opened.code, draft)
     reading_begun(season, opened.code)
     return made

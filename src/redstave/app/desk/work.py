@@ -57,7 +57,8 @@ def write_remark(
         raise InputError("a remark needs at least a word")
     score = opened.analysis.score
     spots = _spots(opened, place) if place else ()
-    remark = Remark("", kind, text.strip(), spots, place_of(spots, score))
+    version = store.read_entry(season, opened.code).newest.number
+    remark = Remark("", kind, text.strip(), spots, place_of(spots, score), version=version)
     made = store.add_remark(season, opened.code, remark)
     reading_begun(season, opened.code)
     return made

@@ -2,9 +2,20 @@
 
 from fastapi import APIRouter
 
-from redstave.web.pages import drafts, heard, hearing, reading, season, still, trial, work
+from redstave.web.pages import (
+    drafts,
+    grades,
+    heard,
+    hearing,
+    letter,
+    reading,
+    season,
+    still,
+    trial,
+    work,
+)
 
-PAGES = (still, season, reading, hearing, trial, heard, drafts, work)
+PAGES = (still, season, reading, hearing, trial, grades, letter, heard, drafts, work)
 
 
 def routers() -> tuple[APIRouter, ...]:
