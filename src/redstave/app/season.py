@@ -1,6 +1,7 @@
 """A season: made, opened, shown. Nothing here shows a name before the seal is broken."""
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from redstave.app.entry import parse_forces, parse_hall, parse_players
 from redstave.app.phrase_text import starter_phrases
 from redstave.base.errors import InputError
 from redstave.checks import catalogue
-from redstave.model.remark import Decision, finding_key
+from redstave.model.remark import Decision
 from redstave.model.season import EntryFacts, SeasonFacts
 from redstave.reading import read_bytes
 from redstave.store import Season
@@ -71,6 +72,7 @@ def season_json(season: Season) -> Json:
     """Return the season with the state of each entry; the shape is documented in docs/json.md."""
     facts = store.read_facts(season)
     entries = store.read_entries(season)
+    found = store.newest_findings(season)
     names = {}
     if facts.opened:
         names = {(one.code, one.number): one.name for one in store.sealed_names(season)}
@@ -83,18 +85,22 @@ def season_json(season: Season) -> Json:
         "hall": facts.hall,
         "players": facts.players,
         "criteria": store.read_criteria(season).name,
-        "entries": [_entry(season, one, names) for one in entries],
+        "entries": [_entry(season, one, names, found.get(one.code, {})) for one in entries],
     }
 
 
-def _entry(season: Season, entry: EntryFacts, names: dict[tuple[str, int], str]) -> Json:
-    kept = store.newest_review(season, entry.code)
+def _entry(
+    season: Season,
+    entry: EntryFacts,
+    names: Mapping[tuple[str, int], str],
+    findings: Mapping[str, str],
+) -> Json:
     judged = store.decisions(season, entry.code)
     sheet = store.read_sheet(season, entry.code)
-    findings = kept.review.findings if kept else ()
-    families = Counter(catalogue()[one.slug].family for one in findings if one.slug in catalogue())
-    keys = {finding_key(one) for one in findings}
-    decided = [one for key, one in judged.items() if key in keys]
+    known = catalogue()
+    families = Counter(known[slug].family for slug in findings.values() if slug in known)
+    decided = [one for key, one in judged.items() if key in findings]
+    standing = store.read_remarks(season, entry.code)
     return {
         "code": entry.code,
         "versions": len(entry.versions),
@@ -103,7 +109,7 @@ def _entry(season: Season, entry: EntryFacts, names: dict[tuple[str, int], str])
         "families": dict(sorted(families.items())),
         "decided": len(decided),
         "dismissed": sum(one.decision is Decision.DISMISSED for one in decided),
-        "remarks": len(store.read_remarks(season, entry.code)),
+        "remarks": sum(one.remark.version == entry.newest.number for one in standing),
         "grades": len(sheet.grades),
         "total": None if sheet.total is None else round(sheet.total, 1),
         "locked": sheet.locked,

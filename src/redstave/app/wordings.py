@@ -9,6 +9,7 @@ from redstave.model.remark import Remark, RemarkKind
 from redstave.model.score import Score
 from redstave.render.wording import bar_list, bar_name, number, part_list, unit, words_for
 
+WHOLE = "the whole piece"
 KIND_OF = {
     Claim.CREDIT: RemarkKind.PRAISE,
     Claim.QUESTION: RemarkKind.QUESTION,
@@ -18,11 +19,21 @@ KIND_OF = {
 
 
 def place_of(spots: Iterable[Spot], score: Score) -> str:
-    """Return a place in words, such as "bars 3–5, Oboe 1 and Violas"; "" for the whole piece."""
+    """Return a place in words, such as "bars 3–5, Oboe 1 and Violas".
+
+    It is "" without any place, and "the whole piece" where one spot lies over all bars and points
+    at no note.
+    """
     spots = tuple(spots)
     if not spots:
         return ""
+    if any(_is_whole(spot, score) for spot in spots):
+        return WHOLE
     return ", ".join(filter(None, (bar_list(spots, score), part_list(spots, score))))
+
+
+def _is_whole(spot: Spot, score: Score) -> bool:
+    return not spot.notes and (spot.bar, spot.last_bar) == (0, len(score.bars) - 1)
 
 
 def fill_for(finding: Finding, score: Score) -> dict[str, str]:

@@ -16,7 +16,7 @@ from redstave.cli.options import (
 )
 from redstave.cli.progress import progress
 from redstave.cli.season_options import entry_arguments, opened, out, season_argument
-from redstave.model.season import SeasonFacts
+from redstave.model.season import SeasonFacts, Stage
 
 
 @click.group()
@@ -125,6 +125,16 @@ def compute(season_dir: Path, codes: tuple[str, ...], as_json: bool) -> None:
     for problem in done.problems:
         click.echo(f"redstave: {problem}", err=True)
     raise click.exceptions.Exit(2 if done.problems else 0)
+
+
+@season.command()
+@entry_arguments
+@click.argument("state", type=click.Choice(["reading", "written", "sent"]))
+def mark(season_dir: Path, code: str, state: str) -> None:
+    """Mark an entry as written or sent, or as still being read."""
+    stage = {"reading": Stage.READING, "written": Stage.WRITTEN, "sent": Stage.SENT}[state]
+    with opened(season_dir) as kept:
+        seasons.set_stage(kept, code, stage)
 
 
 @season.command()

@@ -46,6 +46,7 @@ from redstave.store.remarks import (
 from redstave.store.reviews import (
     add_review,
     has_review,
+    newest_findings,
     newest_review,
     provenance_key,
     read_reviews,
@@ -74,6 +75,7 @@ __all__ = [
     "lock_grades",
     "make_season_folder",
     "move_threshold",
+    "newest_findings",
     "newest_review",
     "open_names",
     "open_season_folder",

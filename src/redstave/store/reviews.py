@@ -5,7 +5,7 @@ from dataclasses import asdict
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import Connection, Row, insert, select
+from sqlalchemy import Connection, Row, func, insert, select
 
 from redstave.model.finding import Claim
 from redstave.model.remark import finding_key
@@ -59,6 +59,34 @@ def read_reviews(season: Season, code: str) -> tuple[KeptReview, ...]:
             .order_by(t.review.c.id)
         )
         return tuple(_kept(row) for row in db.execute(query))
+
+
+def newest_findings(season: Season) -> dict[str, dict[str, str]]:
+    """Return the findings of every entry's newest review of its newest version: slugs by key."""
+    newest = (
+        select(t.version.c.entry_id, func.max(t.version.c.number).label("number"))
+        .group_by(t.version.c.entry_id)
+        .subquery()
+    )
+    last = (
+        select(t.review.c.entry_id, func.max(t.review.c.id).label("id"))
+        .join(
+            newest,
+            (newest.c.entry_id == t.review.c.entry_id) & (newest.c.number == t.review.c.number),
+        )
+        .group_by(t.review.c.entry_id)
+        .subquery()
+    )
+    query = (
+        select(t.entry.c.code, t.finding.c.key, t.finding.c.slug)
+        .join(last, last.c.entry_id == t.entry.c.id)
+        .join(t.finding, t.finding.c.review_id == last.c.id)
+    )
+    found: dict[str, dict[str, str]] = {}
+    with season.reading() as db:
+        for row in db.execute(query):
+            found.setdefault(row.code, {})[row.key] = row.slug
+    return found
 
 
 def has_review(season: Season, code: str, number: int, provenance: str) -> bool:

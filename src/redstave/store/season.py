@@ -11,6 +11,7 @@ Closing a season folds SQLite's write-ahead log into the one file, so that a cop
 backup; while it is open, its companions (-wal, -shm) belong to the copy, or use `copy_season`.
 """
 
+import shutil
 import threading
 import tomllib
 from collections.abc import Callable, Iterator
@@ -103,8 +104,28 @@ class Season:
 def make_season_folder(folder: Path, url: str = "", clock: Clock = now_utc) -> Season:
     """Make an empty season in a folder and return it open; it is one once its facts are written.
 
-    What an interrupted attempt has left there is taken over; InputError where there is a season.
+    What an interrupted attempt has left there is taken over; InputError where there is a season, or
+    where none can be made: then the folder is as it was.
     """
+    was_there = folder.exists()
+    if url and any((folder / name).exists() for name in (FILE, ELSEWHERE)):
+        raise InputError(f"{folder} holds a season already; choose another folder")
+    try:
+        _lay_out(folder, url)
+        season = _opened(folder, url or _url(folder), clock)
+        with season.reading() as db:
+            taken = db.execute(select(table.c.id)).first() is not None
+    except InputError:
+        if not was_there:
+            shutil.rmtree(folder, ignore_errors=True)
+        raise
+    if taken:
+        season.close()
+        raise InputError(f"{folder} holds a season already; choose another folder")
+    return season
+
+
+def _lay_out(folder: Path, url: str) -> None:
     try:
         (folder / FILES).mkdir(parents=True, exist_ok=True)
         if url:
@@ -114,13 +135,6 @@ def make_season_folder(folder: Path, url: str = "", clock: Clock = now_utc) -> S
         raise InputError(
             f"no season can be made in {folder} ({error.strerror}); choose another folder"
         ) from error
-    season = _opened(folder, url or _url(folder), clock)
-    with season.reading() as db:
-        taken = db.execute(select(table.c.id)).first() is not None
-    if taken:
-        season.close()
-        raise InputError(f"{folder} holds a season already; choose another folder")
-    return season
 
 
 def open_season_folder(folder: Path, clock: Clock = now_utc) -> Season:
