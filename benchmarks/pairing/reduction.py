@@ -34,20 +34,26 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
     by_start: dict[int, list[Struck]] = defaultdict(list)
     for one in _struck(tones, quarter // 2 if repeats_held else 0):
         by_start[one.start].append(one)
-    kept: list[Sound] = []
-    stands_for: list[frozenset[int]] = []
+    played: list[Struck] = []  # what the hands strike
+    stands_for: list[tuple[int, Struck]] = []  # by which pitch each orchestral tone is played
     for _, chord in sorted(by_start.items()):
-        for one, others in _hands(chord):
-            hand = "Piano/1" if one.midi >= MIDDLE else "Piano/2"
-            kept.append(Sound(hand, one.start, one.stop, one.midi))
-            stands_for.append(frozenset().union(one.tones, *(other.tones for other in others)))
+        hands = _hands(chord)
+        played += [one for one, _ in hands]
+        stands_for += [(one.midi, other) for one, others in hands for other in (one, *others)]
+    sounds = _restruck(played)
     lengths = [bar.length for bar in movement.bars]
-    original, ids = written(name, kept, lengths, quarter)
+    original, ids = written(name, sounds, lengths, quarter)
     index = {tone.notes[0]: at for at, tone in enumerate(play(original, WORKING_ORCHESTRA).tones)}
+    at_pitch: dict[int, list[int]] = defaultdict(list)
+    for at, sound in enumerate(sounds):
+        at_pitch[sound.midi].append(at)
     links = {
         (index[ids[at]], tones[tone].notes[0])
-        for at, some in enumerate(stands_for)
-        for tone in some
+        for midi, one in stands_for
+        for at in at_pitch[midi]
+        if one.start <= sounds[at].start < one.stop
+        for tone in one.tones
+        if sounds[at].start < tones[tone].stop and tones[tone].start < sounds[at].stop
     }
     pitched = {tone.notes[0] for tone in tones if not tone.unpitched}
     return Pair(
@@ -60,6 +66,18 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
         frozenset(),
         frozenset(pitched - {note for _, note in links}),
     )
+
+
+def _restruck(played: list[Struck]) -> list[Sound]:
+    """Let a key go when it is struck again."""
+    following: dict[int, int] = {}
+    sounds = []
+    for one in reversed(played):
+        stop = min(one.stop, following.get(one.midi, one.stop))
+        following[one.midi] = one.start
+        hand = "Piano/1" if one.midi >= MIDDLE else "Piano/2"
+        sounds.append(Sound(hand, one.start, stop, one.midi))
+    return sounds[::-1]
 
 
 def turned(pair: Pair) -> Pair:

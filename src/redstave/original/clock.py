@@ -10,8 +10,7 @@ from redstave.original.bars import BarMap
 from redstave.original.sounding import Floats, Ints, Sounding
 from redstave.original.walking import Step
 
-# A bar stands for one of another length by stretching if these are the ratios; else it is cut.
-STRETCHED = (0.25, 1 / 3, 0.5, 2 / 3, 1.5, 2.0, 3.0, 4.0)
+AGREES = 0.1  # quarters between attacks that are one
 
 
 class Passage(NamedTuple):
@@ -60,21 +59,60 @@ def passages(bars: BarMap, entry: Sounding, original: Sounding) -> list[Passage]
 def _passage(run: Sequence[Step], bars: BarMap, entry: Sounding, original: Sounding) -> Passage:
     there: list[float] = []
     here: list[float] = []
+    first = last = int(bars.rows[run[0].row])
     for step in run:
-        first, last = int(bars.rows[step.row]), int(bars.rows[step.row]) + step.rows - 1
-        begin, end = entry.begin[first], entry.end[last]
-        source, source_end = original.begin[step.bar], original.end[step.bar + step.bars - 1]
-        there.append(source)
-        here.append(begin)
-        times = float(bars.augmentation)
-        ratio = (end - begin) / max(source_end - source, 1e-9)
-        if not np.isclose(ratio, (times, *STRETCHED), rtol=0.01).any():
-            kept = min(end - begin, (source_end - source) * times)
-            there.append(source + kept / times)
-            here.append(begin + kept)
-    there.append(source_end)
-    here.append(end)
-    return Passage(np.array(there), np.array(here), int(bars.rows[run[0].row]), last)
+        begins = int(bars.rows[step.row])
+        last = begins + step.rows - 1
+        beside = _Beside(
+            float(original.begin[step.bar]),
+            float(original.end[step.bar + step.bars - 1]),
+            float(entry.begin[begins]),
+            float(entry.end[last]),
+        )
+        stretched = [beside.there, beside.there_end], [beside.here, beside.here_end]
+        cut = beside.cut(float(bars.augmentation))
+        if np.isclose(beside.ratio, float(bars.augmentation), rtol=0.01):
+            best = stretched
+        else:
+            up = bars.transposition
+            best = max((cut, stretched), key=lambda way: _agreeing(entry, original, up, *way))
+        there.extend(best[0])
+        here.extend(best[1])
+    return Passage(np.array(there), np.array(here), first, last)
+
+
+class _Beside(NamedTuple):
+    """Where bars that stand beside each other begin and end, in quarters."""
+
+    there: float
+    there_end: float
+    here: float
+    here_end: float
+
+    @property
+    def ratio(self) -> float:
+        """How much longer the bars of the entry are."""
+        return (self.here_end - self.here) / max(self.there_end - self.there, 1e-9)
+
+    def cut(self, times: float) -> tuple[list[float], list[float]]:
+        """Return the way of going along them in which the longer one has something left over."""
+        kept = min(self.here_end - self.here, (self.there_end - self.there) * times)
+        return (
+            [self.there, self.there + kept / times, self.there_end],
+            [self.here, self.here + kept, self.here_end],
+        )
+
+
+def _agreeing(
+    entry: Sounding, original: Sounding, up: int, there: list[float], here: list[float]
+) -> int:
+    """Return how many sources begin when a tone of their pitch class does, going along that way."""
+    sources = slice(*np.searchsorted(original.start, (there[0], there[-1])))
+    tones = slice(*np.searchsorted(entry.start, (here[0], here[-1])))
+    moved = np.interp(original.start[sources], there, here)
+    near = np.abs(moved[:, None] - entry.start[None, tones]) < AGREES
+    alike = (original.midi[sources, None] + up - entry.midi[None, tones]) % 12 == 0
+    return int((near & alike).any(axis=1).sum())
 
 
 def instances(some: Sequence[Passage], original: Sounding) -> Instances:

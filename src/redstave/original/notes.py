@@ -16,14 +16,19 @@ from redstave.original.bars import BarMap
 from redstave.original.clock import instances, passages
 from redstave.original.following import Ways, around, ways
 from redstave.original.manner import manners
+from redstave.original.octaves import in_order, octaves
 from redstave.original.pairs import EXACT, Pairs, possible
 from redstave.original.sounding import Flags, Floats, Ints, Sounding
 
 HITS, HITS_BEFORE, HITS_KNOWN = 0.6, 0.85, 2.0  # share of hits that a line must have around
 NEAR_HITS = 0.8  # for tones that stand only near a source
-KEPT_UP = 0.8  # share of a voice carried by itself around, from which on a lack is a lack
+JUST_BESIDE = 0.25  # quarters between a tone and a source that has others, for both to be one
+KEPT_UP = 0.5  # share of a voice carried by itself around, from which on a lack is a lack
 GONE_OVER = 0.5  # by how much a line's other way may be better, and it still goes over
+EXACTLY = 0.1
+SEVERAL = 1.0
 RANKS = 4
+FINE = 96  # parts of a quarter within which times are the same
 
 
 class NoteMap(NamedTuple):
@@ -51,6 +56,7 @@ def note_map(
     stream = voice * RANKS + ranks(original, voice)
     known = ways(entry, pairs, stream)
     linked = _linked(entry, pairs, known, stream)
+    linked = in_order(entry, pairs, linked, octaves(original, voice))
     more = _doubled(original, pairs, known, linked, stream)
     sure = _sureness(pairs, known, more)
     linked |= more
@@ -79,10 +85,16 @@ def note_map(
 def _linked(entry: Sounding, pairs: Pairs, known: Ways, stream: Ints) -> Flags:
     """Return the pairs that the best way of each tone stands for."""
     trusted = known.best & _trusted(entry, known)
+    likely = known.best & (known.struck > 0.5)
     nearest = np.zeros(pairs.tone.size, dtype=np.bool_)
     nearest[known.pair[~known.real]] = True
-    linked = trusted[known.of_pair] & (pairs.sounds | nearest)
-    return _without_unisons(pairs, known, linked, stream)
+    sounding = _without_unisons(pairs, known, trusted[known.of_pair] & pairs.sounds, stream)
+    carried = np.bincount(pairs.source[sounding], minlength=stream.size) > 0
+    wanted = ~carried[pairs.source]
+    missed = wanted & pairs.sounds & likely[known.of_pair]
+    beside = trusted[known.of_pair] & nearest & (wanted | (np.abs(pairs.late) < JUST_BESIDE))
+    linked: Flags = sounding | missed | beside
+    return linked
 
 
 def _trusted(entry: Sounding, known: Ways) -> Flags:
@@ -130,24 +142,54 @@ def _doubled(original: Sounding, pairs: Pairs, known: Ways, linked: Flags, strea
     """
     carried = np.bincount(pairs.source[linked], minlength=stream.size) > 0
     kept_up = _kept_up(original, stream, carried)
+    kept_up[_octave_doubled(original, stream, carried)] = 0.0
     open_ = pairs.sounds & ~carried[pairs.source] & ~linked
     chosen = np.zeros(int(pairs.tone.max()) + 1)
     chosen[known.tone[known.best]] = known.worth[known.best]
     worse = chosen[pairs.tone] - known.worth[known.of_pair]
-    found: Flags = open_ & ((kept_up[pairs.source] < KEPT_UP) | (worse <= GONE_OVER))
+    exactly = (
+        (pairs.octave == 0)
+        & (np.abs(pairs.late) < EXACTLY)
+        & (pairs.shared >= 0.75 * pairs.source_length)
+    )
+    found: Flags = open_ & ((kept_up[pairs.source] < KEPT_UP) | (worse <= GONE_OVER) | exactly)
     nearest = np.full(stream.size, np.inf)
     np.minimum.at(nearest, pairs.source[found], worse[found])
     return found & (worse <= nearest[pairs.source] + 0.25)
 
 
+def _octave_doubled(original: Sounding, stream: Ints, carried: Flags) -> Flags:
+    """Tell which sources only double, in octaves, one of their voice that is carried."""
+    keys = np.stack([stream // RANKS, original.pitch_class, *_moments(original)])
+    chord = np.unique(keys, axis=1, return_inverse=True)[1].reshape(-1)
+    return ~carried & (np.bincount(chord, carried) > 0)[chord]
+
+
+def _moments(original: Sounding) -> tuple[Ints, Ints]:
+    start, stop = (
+        np.rint(when * FINE).astype(np.int64) for when in (original.start, original.stop)
+    )
+    return start, stop
+
+
 def _kept_up(original: Sounding, stream: Ints, carried: Flags) -> Floats:
-    """Return how much of its stream is carried around each source, itself left out: 0 to 1."""
-    bar = original.bar
-    own = carried.astype(np.float64)
-    there = around(stream, bar, np.ones(bar.size), original.bars)[stream, bar] - 1.0
-    followed = around(stream, bar, own, original.bars)[stream, bar] - own
-    kept: Floats = np.where(there > 0.25, followed / np.maximum(there, 0.25), 0.0)
-    return kept
+    """Return how much of its stream is carried around each source, itself left out: 0 to 1.
+
+    Where the stream strikes the same pitch several times around, only those count.
+    """
+    pitch = np.unique(np.stack([stream, original.midi]), axis=1, return_inverse=True)[1].reshape(-1)
+    count, share = _share_around(pitch, original, carried)
+    _, wide = _share_around(stream, original, carried)
+    return np.where(count >= SEVERAL, share, wide)
+
+
+def _share_around(row: Ints, original: Sounding, carried: Flags) -> tuple[Floats, Floats]:
+    """Return how many others of its row stand around each source, and the share carried."""
+    bar, own = original.bar, carried.astype(np.float64)
+    there = around(row, bar, np.ones(bar.size), original.bars)[row, bar] - 1.0
+    followed = around(row, bar, own, original.bars)[row, bar] - own
+    share: Floats = np.where(there > 0.25, followed / np.maximum(there, 0.25), 0.0)
+    return there, share
 
 
 def _sureness(pairs: Pairs, known: Ways, doubled: Flags) -> Floats:
