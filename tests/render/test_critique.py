@@ -107,7 +107,7 @@ def test_a_main_point_says_all_that_it_should(html: str) -> None:
         "doubtful, +2 ± 4 dB",
     ):
         assert words in text.replace("\N{NO-BREAK SPACE}", " "), words
-    assert '<p dir="auto" class="typed said">Or not?</p>' in html
+    assert '<p dir="ltr" class="typed said">Or not?</p>' in html
     assert 'aria-label="Audibility margins before and after.' in html
 
 

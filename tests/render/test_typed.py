@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
 
-from redstave.render.typed import cleaned, lettered, one_line, paragraphs, shortened_to
+from redstave.render.typed import cleaned, direction, lettered, one_line, paragraphs, shortened_to
 
 
 def test_paragraphs_are_kept() -> None:
@@ -56,3 +56,11 @@ def test_shortening_ends_at_a_sentence_or_a_word(text: str, most: int, short: st
 def test_levels_become_letters() -> None:
     """Signs of a music font become the letters they show (SMuFL 1.4, Dynamics; Unicode)."""
     assert lettered("\ue52d, \ue52b and \U0001d191") == "mf, pp and f"
+
+
+def test_the_first_letter_gives_the_direction() -> None:
+    """Arabic and Hebrew run from right to left, whatever signs or numbers stand before them."""
+    assert direction("“12. التوازن, mf") == "rtl"
+    assert direction("3. שלום") == "rtl"
+    assert direction("mf التوازن") == "ltr"
+    assert direction("12 …") == "ltr"

@@ -32,7 +32,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from redstave.base.errors import InputError
 from redstave.render.letter import tied
-from redstave.render.typed import shortened_to
+from redstave.render.typed import direction, shortened_to
 from redstave.render.wording import measured
 
 TEMPLATE = "critique.html.j2"
@@ -109,6 +109,7 @@ def _template(folder: Path | None) -> Template:
     )
     environment.filters["measured"] = measured
     environment.filters["tied"] = tied
+    environment.filters["direction"] = direction
     environment.filters["brief"] = lambda all_, most: shortened_to(" ".join(all_), most)
     return environment.get_template(TEMPLATE)
 

@@ -5,6 +5,7 @@ document can hold are taken out.
 """
 
 import re
+from unicodedata import bidirectional
 
 #: Everything but the characters of XML 1.0 (Char), which HTML and WebVTT can hold too.
 _UNFIT = re.compile(
@@ -90,3 +91,13 @@ def shortened_to(text: str, most: int) -> str:
     cut = words[:most]
     whole = cut.rpartition(" ")[0]
     return f"{(whole or cut[:-1]).rstrip(' ,;:–-')}…" if len(whole) < most else cut
+
+
+def direction(text: str) -> str:
+    """Return "rtl" where a text's first letter runs from right to left, else "ltr".
+
+    As `dir="auto"` does (HTML Living Standard), which not every maker of pages knows.
+    """
+    strong = (bidirectional(one) for one in text)
+    first = next((one for one in strong if one in ("L", "R", "AL")), "L")
+    return "ltr" if first == "L" else "rtl"
