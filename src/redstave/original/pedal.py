@@ -20,6 +20,7 @@ from redstave.original.beside import Beside, beside
 LEAST_TONES = 4  # in a bar, struck one after another
 LONGEST_QUARTERS = 1.0  # longer tones need no pedal
 THIRD = 3  # semitones
+AS_LONG = 1.5  # a tone longer than so many times its source is held, not sung
 RINGING = frozenset({"harp", "piano", "celesta", "vibraphone", "harpsichord", "tubular-bells"})
 SUSTAINING = frozenset({"", "tremolo", "mute", "sul-ponticello", "sul-tasto", "harmonic"})
 
@@ -108,11 +109,19 @@ def _tones_in(both: Beside, begin: int, end: int) -> Iterator[tuple[int, Tone]]:
 
 
 def _is_tune(both: Beside, tone: int) -> bool:
-    roles = {
-        both.match.voices[both.match.source[one.source].voice].role
+    """Whether a tone (index) of the entry is one of the tune, in its octave and as long as there.
+
+    What is held longer, or lies in another octave, fills the harmony as well.
+    """
+    scale = both.original.ticks_per_quarter / both.entry.ticks_per_quarter
+    length = (both.playing.tones[tone].stop - both.playing.tones[tone].start) * scale
+    return any(
+        one.octave_shift == 0
+        and both.match.voices[source.voice].role is Role.TUNE
+        and length <= AS_LONG * (source.stop - source.start) * float(both.match.augmentation)
         for one in both.match.sources_of.get(tone, ())
-    }
-    return roles == {Role.TUNE}
+        for source in (both.match.source[one.source],)
+    )
 
 
 def _runs(bars: list[int]) -> Iterator[tuple[int, int]]:

@@ -82,12 +82,16 @@ def gaps(analysis: Analysis, strands: Sequence[Strand]) -> Iterator[Gap]:
     open_: list[Strand] = []
     carried = False
     for strand in strands:
-        if not strand.carriers and not both.sounds(strand.source, strand.bar):
+        if strand.carriers:
+            if open_ and carried:
+                yield Gap(tuple(open_), _quarters(open_, quarter))
+            open_, carried = [], True
+        elif not both.sounds(strand.source, strand.bar):
             open_.append(strand)
-            continue
-        if open_ and carried:
-            yield Gap(tuple(open_), sum(one.tone.stop - one.tone.start for one in open_) / quarter)
-        open_, carried = [], True
+
+
+def _quarters(strands: Sequence[Strand], quarter: int) -> float:
+    return sum(one.tone.stop - one.tone.start for one in strands) / quarter
 
 
 def breaks(analysis: Analysis, strands: Sequence[Strand]) -> Iterator[Break]:
