@@ -16,7 +16,9 @@ from redstave.app.code_names import draw, words
 from redstave.app.season_settings import suggestion
 from redstave.base.errors import InputError
 from redstave.model.remark import Decision, RemarkKind, Weight, finding_key
+from redstave.model.role import Role, RoleOverride
 from redstave.model.season import Acceptance, SeasonFacts, Stage
+from redstave.model.teacher import TeachersWord
 from redstave.store import Season
 from tests.app.season_entry import FIRST, NAME, SECOND, signed
 
@@ -163,6 +165,35 @@ def test_a_moved_threshold_makes_another_review_and_keeps_the_decision(
     listed = seasons.findings_json(season, code, reviews[1].review, seasons.score_of(season, code))
     (covered,) = (one for one in listed if one["key"] == key)
     assert (covered["decision"], covered["reason"]) == ("dismissed", "meant")
+
+
+def test_the_teachers_word_is_in_the_analysis_and_outdates_the_review(
+    season: Season, code: str
+) -> None:
+    """Where he lets sections begin, and whom he calls the tune, is heard at the next computing."""
+    assert seasons.is_up_to_date(season, code)
+    line = seasons.analysis_of(season, code).playing.lines[1].id
+    for revision, word in enumerate(
+        (TeachersWord(cuts=(4,)), TeachersWord(roles=(RoleOverride(line, 0, 7, Role.TUNE),)))
+    ):
+        store.write_word(season, code, 1, word, revision)
+        analysis = seasons.analysis_of(season, code)
+        assert (analysis.cuts, analysis.overrides) == (word.cuts, word.roles)
+        assert not seasons.is_up_to_date(season, code)
+        assert seasons.compute(season).reviewed == (code,)
+        assert seasons.is_up_to_date(season, code)
+    assert len(store.read_reviews(season, code)) == 3
+
+
+@pytest.mark.parametrize(
+    ("name", "ending"), [("a.by_wilhelmina", ".musicxml"), ("a", ".musicxml"), ("a.tiny", ".tiny")]
+)
+def test_the_ending_of_a_name_tells_nothing(season: Season, name: str, ending: str) -> None:
+    """Kept files are called by their kind, whatever the sender called them."""
+    data = FIRST.encode() if ending == ".tiny" else signed(FIRST)
+    code = seasons.add_bytes(season, data, name)
+    assert store.read_entry(season, code).newest.ending == ending
+    assert seasons.score_of(season, code).origin.name == f"{code}{ending}"
 
 
 def test_what_cannot_be_made_leaves_no_season(tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import redstave
 from redstave import store
 from redstave.app.kept_entry import analysis_of, version_of
-from redstave.app.review import choose, review
+from redstave.app.review import choose, review, told_key
 from redstave.app.season_settings import settings_of
 from redstave.app.settings import Settings
 from redstave.app.steps import Tell, prepare, quiet
@@ -77,9 +77,11 @@ def _compute(season: Season, code: str, settings: Settings, tell: Tell) -> None:
 
 def _expected(season: Season, code: str, found: Provenance, settings: Settings) -> Provenance:
     """Return the provenance that a review made now would have, as far as it can be told before."""
+    version = version_of(season, code)
+    word = store.read_word(season, code, version.number).word
     return replace(
         found,
-        sha256=version_of(season, code).sha256,
+        sha256=version.sha256,
         redstave=redstave.__version__,
         data_edition=load().edition,
         settings=tuple(
@@ -89,6 +91,8 @@ def _expected(season: Season, code: str, found: Provenance, settings: Settings) 
         ),
         checks=tuple(check.slug for check in choose(settings=settings)),
         original=store.read_facts(season).original,
+        cuts=word.cuts,
+        told=told_key(word.pins, word.voices, word.roles),
     )
 
 

@@ -7,8 +7,18 @@ from typing import NamedTuple
 from redstave import store
 from redstave.app.code_names import draw
 from redstave.base.errors import InputError
-from redstave.reading import read_bytes
+from redstave.reading import read_bytes, xml_of
 from redstave.store import Season
+
+#: What kept files are called by their kind: the ending of a file's own name may tell whose it is.
+ENDINGS = {
+    "mxl": ".mxl",
+    "musicxml": ".musicxml",
+    "mei": ".mei",
+    "kern": ".krn",
+    "midi": ".mid",
+    "tiny": ".tiny",
+}
 
 
 class Added(NamedTuple):
@@ -42,12 +52,13 @@ def add_bytes(season: Season, data: bytes, name: str, again: str = "") -> str:
     added. `again` is the code of the entry that it is a further version of.
     """
     read_bytes(data, name)
+    _, kind, _ = xml_of(data, name)
     kept = store.keep_bytes(season, data)
     with season.writing():
         if again:
             store.read_entry(season, again)
         code = again or draw({one.code for one in store.read_entries(season)})
-        store.add_version(season, code, kept, Path(name).suffix.lower(), name)
+        store.add_version(season, code, kept, ENDINGS[kind], name)
     return code
 
 

@@ -57,14 +57,22 @@ def original_of(season: Season) -> Score | None:
 
 
 def analysis_of(season: Season, code: str, number: int | None = None) -> Analysis:
-    """Return the analysis of an entry under the season's forces, hall and players."""
+    """Return the analysis of an entry under the season's forces, hall and players.
+
+    The teacher's word on its bars, voices and roles is in it.
+    """
     facts = store.read_facts(season)
+    word = store.read_word(season, code, version_of(season, code, number).number).word
     return Analysis(
         score_of(season, code, number),
         parse_forces(facts.forces),
         parse_hall(facts.hall, facts.seat, facts.tail),
         players_level=parse_players(facts.players),
         original=original_of(season),
+        pins=word.pins,
+        voice_overrides=word.voices,
+        overrides=word.roles,
+        cuts=word.cuts,
     )
 
 

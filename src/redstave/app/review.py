@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from hashlib import sha256
 
 import redstave
 from redstave.analysis import Analysis
@@ -12,7 +13,9 @@ from redstave.base.errors import InputError
 from redstave.checks import catalogue, run_checks
 from redstave.checks.registry import Check, Limits
 from redstave.model.finding import SEVERITY, Claim, Explains
+from redstave.model.match import Pin, VoiceOverride
 from redstave.model.review import Provenance, Review
+from redstave.model.role import RoleOverride
 
 NO_CHANGES: Mapping[str, Limits] = {}
 
@@ -63,6 +66,7 @@ def review(
         checks=tuple(check.slug for check in checks),
         original=analysis.original.origin.sha256 if analysis.original else "",
         cuts=analysis.cuts,
+        told=told_key(analysis.pins, analysis.voice_overrides, analysis.overrides),
     )
     title = analysis.score.title
     done = Review(
@@ -76,6 +80,11 @@ def review(
     )
     tell("ways out")
     return with_ways(analysis, done)
+
+
+def told_key(*words: tuple[Pin | VoiceOverride | RoleOverride, ...]) -> str:
+    """Return a name for what the teacher has said of bars, voices and roles, "" for nothing."""
+    return sha256(repr(words).encode()).hexdigest()[:16] if any(words) else ""
 
 
 def shortened(done: Review, most: int | None) -> Review:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from redstave.model.remark import Decision, Remark
 from redstave.model.review import Review
+from redstave.model.teacher import NOTHING_SAID, TeachersWord
 
 
 class Stage(StrEnum):
@@ -109,6 +110,13 @@ class Draft(NamedTuple):
     text: str = ""
     revision: int = 0
     at: str = ""
+
+
+class Told(NamedTuple):
+    """The teacher's word on a version of an entry, and its revision, 0 where there is none."""
+
+    word: TeachersWord = NOTHING_SAID
+    revision: int = 0
 
 
 class SetAside(NamedTuple):

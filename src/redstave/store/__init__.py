@@ -53,6 +53,7 @@ from redstave.store.reviews import (
 )
 from redstave.store.season import Season, make_season_folder, open_season_folder
 from redstave.store.settings import move_threshold, switch_check, switches, thresholds
+from redstave.store.teacher import read_word, write_word
 
 __all__ = [
     "Season",
@@ -93,6 +94,7 @@ __all__ = [
     "read_remarks",
     "read_reviews",
     "read_sheet",
+    "read_word",
     "remark_history",
     "remove_phrase",
     "revise_remark",
@@ -109,4 +111,5 @@ __all__ = [
     "write_criteria",
     "write_facts",
     "write_phrases",
+    "write_word",
 ]

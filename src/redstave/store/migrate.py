@@ -1,6 +1,7 @@
 """Bringing a season's tables up to date, with a copy of the old file kept beside the new."""
 
-import shutil
+import sqlite3
+from contextlib import closing
 from importlib import import_module
 from importlib.resources import files
 from pathlib import Path
@@ -28,9 +29,14 @@ def bring_up_to_date(engine: Engine, file: Path | None) -> None:
             f"{SCHEMA}); use that one, nothing was changed"
         )
     if found and file is not None:
-        engine.dispose()
-        shutil.copy2(file, file.with_name(f"{file.name}.tables-{found}"))
+        _keep(file, file.with_name(f"{file.name}.tables-{found}"))
     _upgrade(engine)
+
+
+def _keep(file: Path, copy: Path) -> None:
+    """Copy a SQLite file as it is at one instant, its log included."""
+    with closing(sqlite3.connect(file)) as old, closing(sqlite3.connect(copy)) as new:
+        old.backup(new)
 
 
 def _schema(connection: Connection) -> str:
