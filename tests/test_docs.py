@@ -29,15 +29,15 @@ COMMANDS = [
     "stand",
 ]
 
-# One flute below its compass, over a louder trombone.
+# One flute, at first below its compass, over a louder trombone.
 ENTRY = """\
 title: Two Players
 meter: 4/4
 tempo: 96 "Andante"
 part Flute
-p C3/1 | C5/1 |.
+p C3/1 | C5/1 | D5/2 E5 | F5/4 E5 D5 C5 | G5/2 E5 | A5/4 G5 F5 D5 | E5/2 D5 | C5/1 |.
 part Trombone | clef=bass
-ff C3/1 | C3/1 |.
+ff C3/1 | C3/1 | G2/1 | D3/2 G2 | C3/1 | F2/1 | G2/1 | C3/1 |.
 """
 
 # The piano piece they play, with one tone they leave out.
@@ -46,7 +46,8 @@ title: Two Players
 meter: 4/4
 tempo: 96 "Andante"
 part Piano | staves=2
-p [C5 A5]/1 // C3/1 | C5/1 // C3/1 |.
+p C5/1 // C3/1 | [C5 A5]/1 // C3/1 | D5/2 E5 // G2/1 | F5/4 E5 D5 C5 // D3/2 G2 |
+p G5/2 E5 // C3/1 | A5/4 G5 F5 D5 // F2/1 | E5/2 D5 // G2/1 | C5/1 // C3/1 |.
 """
 
 
