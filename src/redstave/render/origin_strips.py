@@ -31,17 +31,23 @@ OCTAVES = {1: "8va", 2: "15ma", 3: "22ma", -1: "8vb", -2: "15mb", -3: "22mb"}
 
 def origin_strips(origin: OriginView, whole: WholePiece) -> str:
     """Draw the strips of all voices: one SVG a panel, the legend under the last."""
+    panels = list(frames(len(whole.bars), strip_label_width(origin)))
+    return "".join(strip_panel(origin, whole, frame, frame is panels[-1]) for frame in panels)
+
+
+def strip_label_width(origin: OriginView) -> float:
+    """Return the room that the names of the lanes need, in px."""
     names = [lane.name for strip in origin.strips for lane in strip.lanes]
-    left = 60.0 + 5.8 * max((min(len(name), LONGEST_NAME) for name in names), default=0)
-    panels = list(frames(len(whole.bars), left))
-    pictures: list[str] = []
-    for frame in panels:
-        drawn, height = _panel(origin.strips, whole, frame)
-        if frame is panels[-1]:
-            drawn += _legend(height)
-            height += _LEGEND
-        pictures.append(svg(WIDTH, height, "ribbons strips", _label(origin, whole, frame), drawn))
-    return "".join(pictures)
+    return 60.0 + 5.8 * max((min(len(name), LONGEST_NAME) for name in names), default=0)
+
+
+def strip_panel(origin: OriginView, whole: WholePiece, frame: Frame, explained: bool = True) -> str:
+    """Draw the strips in one panel as an SVG, with the legend where it is to be `explained`."""
+    drawn, height = _panel(origin.strips, whole, frame)
+    if explained:
+        drawn += _legend(height)
+        height += _LEGEND
+    return svg(WIDTH, height, "ribbons strips", _label(origin, whole, frame), drawn)
 
 
 def _panel(strips: Sequence[StripView], whole: WholePiece, frame: Frame) -> tuple[list[str], float]:

@@ -8,6 +8,7 @@ from threading import RLock, Thread
 from redstave.app import seasons
 from redstave.app.desk import Opened, Painter, being_read
 from redstave.app.desk.computing import Computing
+from redstave.app.desk.origin_page import Origins
 from redstave.base.errors import InputError
 from redstave.render.systems import PictureStore
 from redstave.store import Season
@@ -24,6 +25,7 @@ class Desk:
         self.season = season
         self.painter = Painter(store, painters)
         self.computing = Computing(season.folder)
+        self.origins = Origins(season)
         self._opened: OrderedDict[tuple[str, str, str], Opened] = OrderedDict()
         self._lock = RLock()
 

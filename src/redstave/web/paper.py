@@ -15,6 +15,7 @@ from redstave.web.still import edition
 ENTRY_PAGES = (
     ("reading", "Reading"),
     ("hearing", "Hearing"),
+    ("origin", "Origin"),
     ("trial", "Trial"),
     ("grades", "Grades"),
     ("letter", "Letter"),

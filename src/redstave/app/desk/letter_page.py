@@ -16,6 +16,8 @@ from redstave.model.letter import Letter
 from redstave.model.remark import Remark, RemarkKind
 from redstave.model.season import Stage
 from redstave.render.compose import whole_piece
+from redstave.render.critique import Critique, critique
+from redstave.render.critique_compose import compose_critique
 from redstave.render.critique_counts import count, notes_for_the_teacher
 from redstave.render.critique_pictures import Medium
 from redstave.render.critique_strips import carrier_strips
@@ -25,7 +27,6 @@ from redstave.store import Season
 
 Json = dict[str, Any]
 DATE = "date"  # the draft in which the date of the letter is kept
-PDF = "pdf"
 
 #: The files a letter goes out as: the end of the name, the form it is part of, what it is.
 FILES = {
@@ -120,25 +121,28 @@ def set_state(season: Season, code: str, state: Stage) -> None:
 
 def preview(season: Season, opened: Opened) -> str:
     """Return the letter as it will go out, as a page for the screen."""
-    return material(season, opened).drawn.html()
+    return _drawn(season, opened).html()
 
 
 def letter_file(season: Season, opened: Opened, name: str) -> bytes:
     """Return one of FILES, by the end of its name."""
     if name not in FILES:
         raise InputError(f"a letter has no file {name}")
-    made = material(season, opened)
-    if name == PDF:
-        return pdf(made.drawn.html(Medium.PAPER))
+    if name == "html":
+        return preview(season, opened).encode()
+    if name == "pdf":
+        return pdf(_drawn(season, opened).html(Medium.PAPER))
+    letter = _letter(season, opened.code)
+    made = Material(letter, opened.review, opened.analysis, opened.xml, design())
     return FORMS[FILES[name][0]](made)[f".{name}"]
 
 
-def material(season: Season, opened: Opened) -> Material:
-    """Return all that the forms of an entry's letter are made from."""
-    analysis = opened.analysis
+def _drawn(season: Season, opened: Opened) -> Critique:
+    """Return the letter with its pictures, cut from the page that lies open already."""
+    strips = opened.analysis.remember(_strips)
     letter = _letter(season, opened.code)
-    strips = analysis.remember(_strips)
-    return Material(letter, opened.review, analysis, opened.xml, design(), strips=strips)
+    view = compose_critique(letter, opened.review, opened.analysis, strips)
+    return critique(view, opened.page, design())
 
 
 def _strips(analysis: Analysis) -> tuple[Strip, ...]:

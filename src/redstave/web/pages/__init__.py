@@ -8,6 +8,7 @@ from redstave.web.pages import (
     heard,
     hearing,
     letter,
+    origin,
     reading,
     season,
     still,
@@ -15,7 +16,7 @@ from redstave.web.pages import (
     work,
 )
 
-PAGES = (still, season, reading, hearing, trial, grades, letter, heard, drafts, work)
+PAGES = (still, season, reading, hearing, origin, trial, grades, letter, heard, drafts, work)
 
 
 def routers() -> tuple[APIRouter, ...]:

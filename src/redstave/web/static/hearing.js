@@ -1,6 +1,7 @@
 // The whole piece: a brush over its bars, by mouse or by keys, and what is heard under it.
 
 import { get } from "./ask.js";
+import { Brush } from "./brush.js";
 import { count } from "./clock.js";
 import { bind } from "./keys.js";
 import { say } from "./say.js";
@@ -17,20 +18,12 @@ const panels = [...document.querySelectorAll(".panel")];
 const covered = [...document.querySelectorAll(".buried li")];
 const names = { h: "heard", d: "doubtful", c: "covered", u: "not judged", s: "silent" };
 
-const brush = { from: 0, to: 0, row: 0 }; // `to` is the bar at hand, `from` where choosing began
+let chosen = 0; // the row at hand
+let brush = null;
 let waiting = 0;
 let asked = null;
 
 // ---- what is shown -----------------------------------------------------------------------------
-
-function range() {
-  return [Math.min(brush.from, brush.to), Math.max(brush.from, brush.to)];
-}
-
-function place() {
-  const [first, last] = range();
-  return first === last ? `Bar ${bars[first]}` : `Bars ${bars[first]} to ${bars[last]}`;
-}
 
 function tally() {
   const found = { h: 0, d: 0, c: 0 };
@@ -42,43 +35,25 @@ function tally() {
 }
 
 function words() {
-  const [name, cells] = rows[brush.row];
+  const [name, cells] = rows[chosen];
   return `${name}: ${names[cells[brush.to]]}; ${tally()}`;
 }
 
-function show(aloud = true) {
-  const [first, last] = range();
-  document.getElementById("place").textContent = place();
+function moved() {
+  const [first, last] = brush.range;
+  document.getElementById("place").textContent = brush.words;
   document.getElementById("heard").textContent = words();
-  piece.setAttribute("aria-valuenow", brush.to);
-  if (aloud) piece.setAttribute("aria-valuetext", `${place()}. ${words()}`);
+  piece.setAttribute("aria-valuetext", `${brush.words}. ${words()}`);
   document.getElementById("read").href = `/entries/${code}/reading?bar=${first}`;
   document.getElementById("try").href = `/entries/${code}/trial?bar=${first}&last=${last}`;
-  panels.forEach((panel) => lay(panel, first, last));
   covered.forEach((one) => one.classList.toggle("now", +one.dataset.first <= brush.to && brush.to <= +one.dataset.last));
   clearTimeout(waiting);
   waiting = setTimeout(() => strands().catch((error) => error.name === "AbortError" || say(error.message)), PAUSE_MS);
 }
 
-function lay(panel, first, last) {
-  const { first: begins, last: ends, left, bar } = panel.dataset;
-  const from = Math.max(first, +begins);
-  const to = Math.min(last, +ends);
-  let mark = panel.querySelector(".brush");
-  if (from > to) return mark?.remove();
-  if (!mark) {
-    mark = document.createElement("div");
-    mark.className = "brush";
-    panel.append(mark);
-  }
-  mark.style.left = `${100 * (+left + (from - begins) * bar)}%`;
-  mark.style.width = `max(3px, ${100 * (to - from + 1) * bar}%)`;
-  return mark;
-}
-
 function markRow() {
   for (const panel of panels) {
-    panel.querySelectorAll(".ribbons .name").forEach((name, at) => name.classList.toggle("here", at === brush.row));
+    panel.querySelectorAll(".ribbons .name").forEach((name, at) => name.classList.toggle("here", at === chosen));
   }
 }
 
@@ -92,30 +67,16 @@ async function strands() {
 
 // ---- going somewhere ---------------------------------------------------------------------------
 
-function go(bar, { extend = false } = {}) {
-  brush.to = Math.max(0, Math.min(bars.length - 1, bar));
-  if (!extend) brush.from = brush.to;
-  show();
-}
-
-function section(steps) {
-  const here = sections.findLastIndex((first) => first <= brush.to);
-  const wish = steps < 0 && brush.to > sections[here] ? here : here + steps;
-  return sections[Math.max(0, Math.min(sections.length - 1, wish))] ?? 0;
-}
-
 function row(steps) {
-  brush.row = Math.max(0, Math.min(rows.length - 1, brush.row + steps));
+  chosen = Math.max(0, Math.min(rows.length - 1, chosen + steps));
   markRow();
-  show();
+  brush.show();
 }
 
 function walk(steps) {
   const there = steps > 0 ? covered.find((one) => +one.dataset.first > brush.to) : covered.findLast((one) => +one.dataset.last < brush.to);
   if (!there) return say(steps > 0 ? "No further covered tune" : "No covered tune before this");
-  brush.from = +there.dataset.first;
-  brush.to = +there.dataset.first;
-  show();
+  brush.go(+there.dataset.first);
   return say(there.textContent.replace(/\s+/g, " ").trim());
 }
 
@@ -123,57 +84,15 @@ function read() {
   location.assign(document.getElementById("read").href);
 }
 
-function barAt(event) {
-  const panel = event.target.closest(".panel");
-  if (!panel) return null;
-  const box = panel.getBoundingClientRect();
-  const { first, last, left, bar } = panel.dataset;
-  const at = Math.floor(((event.clientX - box.left) / box.width - left) / bar);
-  return at < 0 ? null : Math.min(+last, +first + at);
-}
-
 if (piece) {
-  let held = null;
-  let dragged = false;
-  piece.addEventListener("pointerdown", (event) => {
-    const bar = barAt(event);
-    if (bar === null || event.button) return;
-    held = bar;
-    dragged = false;
-    go(bar);
+  brush = new Brush({
+    bars,
+    sections,
+    onMove: moved,
+    onPick: (dragged) => dragged || read(),
+    keys: { ArrowUp: () => row(-1), ArrowDown: () => row(1) },
   });
-  piece.addEventListener("pointermove", (event) => {
-    const bar = barAt(event);
-    if (bar === null || bar === brush.to) return;
-    if (held !== null) {
-      dragged = true;
-      brush.from = held;
-      go(bar, { extend: true });
-    } else if (event.pointerType === "mouse" && brush.from === brush.to) {
-      go(bar);
-    }
-  });
-  addEventListener("pointerup", () => {
-    if (held !== null && !dragged && matchMedia("(hover: hover)").matches) read();
-    held = null;
-  });
-  piece.addEventListener("keydown", (event) => {
-    const extend = event.shiftKey;
-    const deeds = {
-      ArrowLeft: () => go(brush.to - 1, { extend }),
-      ArrowRight: () => go(brush.to + 1, { extend }),
-      ArrowUp: () => row(-1),
-      ArrowDown: () => row(1),
-      PageUp: () => go(section(-1), { extend }),
-      PageDown: () => go(section(1), { extend }),
-      Home: () => go(0, { extend }),
-      End: () => go(bars.length - 1, { extend }),
-      Enter: read,
-    };
-    if (!(event.key in deeds) || event.altKey || event.ctrlKey || event.metaKey) return;
-    event.preventDefault();
-    deeds[event.key]();
-  });
+  brush.follows = true;
   document.getElementById("next").addEventListener("click", () => walk(1));
   document.getElementById("back").addEventListener("click", () => walk(-1));
   bind([
@@ -189,6 +108,6 @@ if (piece) {
   ]);
   const wished = +(new URLSearchParams(location.search).get("bar") ?? 0);
   markRow();
-  go(Number.isFinite(wished) ? wished : 0);
+  brush.go(Number.isFinite(wished) ? wished : 0);
 }
 count(code);
