@@ -1,7 +1,8 @@
 """The finished letter in a browser: accessible in light and dark, on wide and narrow screens."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -34,10 +35,22 @@ def browser() -> Iterator[Any]:
         opened.close()
 
 
-def shown(browser: Any, one: Letter, folder: Path, width: int = 1280, scheme: str = "light") -> Any:
+@cache
+def html_of(one: Callable[[], Letter]) -> str:
+    """Return a letter as its page."""
+    return made(one()).html()
+
+
+def shown(
+    browser: Any,
+    one: Callable[[], Letter],
+    folder: Path,
+    width: int = 1280,
+    scheme: str = "light",
+) -> Any:
     """Open a letter and return its page; whatever it asks for outside itself fails the test."""
     file = folder / "letter.html"
-    file.write_text(made(one).html(), encoding="utf-8")
+    file.write_text(html_of(one), encoding="utf-8")
     context = browser.new_context(
         viewport={"width": width, "height": 900}, color_scheme=scheme, bypass_csp=True
     )
@@ -49,14 +62,21 @@ def shown(browser: Any, one: Letter, folder: Path, width: int = 1280, scheme: st
     return page
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize(("name", "width"), [("letter", 1280), ("letter", 390), ("hostile", 1280)])
+@pytest.mark.parametrize(
+    ("one", "width", "scheme"),
+    [
+        (letter, 1280, "light"),
+        (letter, 1280, "dark"),
+        (letter, 390, "dark"),
+        (hostile, 390, "light"),
+    ],
+)
 def test_nothing_bars_anybody(
-    browser: Any, tmp_path: Path, name: str, width: int, scheme: str
+    browser: Any, tmp_path: Path, one: Any, width: int, scheme: str
 ) -> None:
     """The accessibility checker axe finds no violation, in light and dark, wide and narrow."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
-    page = shown(browser, {"letter": letter, "hostile": hostile}[name](), tmp_path, width, scheme)
+    page = shown(browser, one, tmp_path, width, scheme)
     found = axe.run(page).response
     assert len(found["passes"]) > 15
     assert [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]] == []
@@ -69,14 +89,14 @@ def test_the_page_never_scrolls_sideways(
     browser: Any, tmp_path: Path, one: Any, width: int
 ) -> None:
     """However long a word is, only pictures scroll, by themselves."""
-    page = shown(browser, one(), tmp_path, width)
+    page = shown(browser, one, tmp_path, width)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     page.context.close()
 
 
 def test_numbers_and_their_remarks_stand_apart(browser: Any, tmp_path: Path) -> None:
     """No number box lies over the words beside it, in the points and in the list."""
-    page = shown(browser, letter(), tmp_path)
+    page = shown(browser, letter, tmp_path)
     over = page.evaluate(
         """() => [...document.querySelectorAll('.point, .small li')].filter(one => {
              const box = one.querySelector('.box').getBoundingClientRect();

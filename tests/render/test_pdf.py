@@ -4,6 +4,7 @@ import re
 import shutil
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -45,10 +46,16 @@ def pages(path: str) -> list[str]:
     return poppler("pdftotext", "-layout", path, "-").split("\f")[:-1]
 
 
+@cache
+def pdf_of(one: Letter) -> bytes:
+    """Return a letter as PDF."""
+    return weasyprint_pdf(made(one).html(Medium.PAPER))
+
+
 @pytest.fixture(scope="module")
 def printed() -> bytes:
     """A letter with a remark of every kind, as PDF."""
-    return weasyprint_pdf(made(letter()).html(Medium.PAPER))
+    return pdf_of(letter())
 
 
 def test_it_says_what_the_page_says(printed: bytes, tmp_path: Path) -> None:
@@ -129,7 +136,7 @@ def test_the_music_is_drawn(printed: bytes, tmp_path: Path) -> None:
 @pytest.mark.parametrize("one", [letter(), many(120), hostile()])
 def test_no_heading_is_left_alone(one: Letter, tmp_path: Path) -> None:
     """The last words of a page are never a heading or the place of a remark."""
-    path = kept(tmp_path, weasyprint_pdf(made(one).html(Medium.PAPER)))
+    path = kept(tmp_path, pdf_of(one))
     shown = pages(path)
     assert len(shown) > 4
     for text in shown:
@@ -141,7 +148,7 @@ def test_no_heading_is_left_alone(one: Letter, tmp_path: Path) -> None:
 
 def test_hostile_words_are_printed(tmp_path: Path) -> None:
     """Markup, right-to-left words, emoji and a word of a thousand letters: nothing breaks."""
-    path = kept(tmp_path, weasyprint_pdf(made(hostile()).html(Medium.PAPER)))
+    path = kept(tmp_path, pdf_of(hostile()))
     text = words(path)
     assert "<script>alert('x')</script>" in text
     assert "but the flute" in text
@@ -153,7 +160,7 @@ def test_hostile_words_are_printed(tmp_path: Path) -> None:
 
 def test_a_bare_letter_is_printed(tmp_path: Path) -> None:
     """A letter in which nothing is said has its head, the whole piece and the caution."""
-    text = words(kept(tmp_path, weasyprint_pdf(made(bare()).html(Medium.PAPER))))
+    text = words(kept(tmp_path, pdf_of(bare())))
     assert "The ear and the rehearsal decide." in text
 
 
