@@ -155,6 +155,19 @@ def test_opening_and_copying(place: Path, tmp_path: Path) -> None:
     assert data("season", "show", tmp_path / "copy") == data("season", "show", place)
 
 
+def test_criteria_can_be_changed_and_the_log_keeps_the_old(place: Path) -> None:
+    """Points stay with the criterion of the same key; what is gone is no part of the total."""
+    code = codes(place)[0]
+    run("grade", "give", place, code, "page", "4")
+    assert "Four equal criteria" in run("season", "criteria", place).stdout
+    run("season", "criteria", place, "--take", "full")
+    points = {one["key"]: one["points"] for one in data("grade", "show", place, code)["grades"]}
+    assert points["page"] == 4
+    assert "character" not in points
+    assert isinstance(run("season", "criteria", place, "--take", "none").exception, InputError)
+    assert data("season", "criteria", place)["name"] == "Ten criteria"
+
+
 def test_phrases_go_out_and_come_in(place: Path, tmp_path: Path) -> None:
     """A phrase added is listed, exported, removed, and comes back by import."""
     run("phrases", "add", place, "mine", "{bars}?", "Really?", "--kind", "question", "--checks",

@@ -60,6 +60,7 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     run("season", "add", place / "s", place / "again.tiny", "--again", code)
     data("season", "compute", place / "s")
     found["season compare"] = data("season", "compare", place / "s", code, "--carry")
+    found["season criteria"] = data("season", "criteria", place / "s")
     found["season new"] = data("season", "show", place / "s")
     found["season open"] = data("season", "open", place / "s")
     return found
@@ -72,7 +73,7 @@ def test_every_shape_is_one_that_is_printed(root: Path, printed: dict[str, Any])
     assert len(blocks(root / "docs" / "season-json.md", "json")) == len(begun)
 
 
-@pytest.mark.parametrize("at", range(14))
+@pytest.mark.parametrize("at", range(15))
 def test_shape_is_the_one_shown(root: Path, printed: dict[str, Any], at: int) -> None:
     """The keys shown are the keys printed, no more and no fewer."""
     name = re.split(r"[,;]", headings(root)[at])[0]

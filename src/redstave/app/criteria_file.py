@@ -50,6 +50,25 @@ def criteria_of(text: str, where: str) -> Criteria:
     return Criteria(str(content.get("name", Path(where).stem)), made)
 
 
+def criteria_json(criteria: Criteria) -> dict[str, Any]:
+    """Return criteria as plain data; see docs/season-json.md."""
+    return {
+        "name": criteria.name,
+        "criteria": [
+            {
+                "key": one.key,
+                "name": one.name,
+                "descriptor": one.descriptor,
+                "weight": one.weight,
+                "points": one.points,
+                "families": list(one.families),
+                "bands": [band._asdict() for band in one.bands],
+            }
+            for one in criteria.criteria
+        ],
+    }
+
+
 def _criterion(table: Any, where: str) -> Criterion:
     if not isinstance(table, Mapping) or table.keys() - _CRITERION or _NEEDED - table.keys():
         raise InputError(

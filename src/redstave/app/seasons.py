@@ -5,7 +5,7 @@ not.
 """
 
 from redstave.app.compute import Computed, compute, is_up_to_date
-from redstave.app.criteria_file import STARTERS, criteria_named
+from redstave.app.criteria_file import STARTERS, criteria_json, criteria_named
 from redstave.app.grading import give, grades_json, lock
 from redstave.app.intake import Added, add_bytes, add_files
 from redstave.app.judging import (
@@ -52,6 +52,7 @@ from redstave.store import (
     Season,
     newest_review,
     order_remarks,
+    read_criteria,
     read_draft,
     read_log,
     read_remark,
@@ -63,6 +64,7 @@ from redstave.store import (
     texts_set_aside,
     unlock_grades,
     withdraw_remark,
+    write_criteria,
 )
 
 __all__ = [
@@ -84,6 +86,7 @@ __all__ = [
     "comparison_json",
     "compute",
     "copy_season",
+    "criteria_json",
     "criteria_named",
     "dismiss",
     "export_phrases",
@@ -110,6 +113,7 @@ __all__ = [
     "phrase_named",
     "put_back",
     "read_changes",
+    "read_criteria",
     "read_draft",
     "read_log",
     "read_remark",
@@ -133,5 +137,6 @@ __all__ = [
     "unlock_grades",
     "version_of",
     "withdraw_remark",
+    "write_criteria",
     "xml_of_entry",
 ]

@@ -128,6 +128,29 @@ def compute(season_dir: Path, codes: tuple[str, ...], as_json: bool) -> None:
 
 
 @season.command()
+@season_argument
+@click.option("--take", default="", metavar="NAME", help="Take these from now on: a set or a file.")
+@json_option
+def criteria(season_dir: Path, take: str, as_json: bool) -> None:
+    """Show the criteria of a season, or change them; the log keeps the old ones."""
+    with opened(season_dir) as kept:
+        if take:
+            seasons.write_criteria(kept, seasons.criteria_named(take))
+        data = seasons.criteria_json(seasons.read_criteria(kept))
+    if as_json:
+        print_json(data)
+        return
+    out().print(data["name"])
+    for one in data["criteria"]:
+        out().print(
+            f"\n{one['key']} · {one['name']} · weight {one['weight']:g}, of {one['points']:g}"
+        )
+        out().print(f"    {one['descriptor']}")
+        for band in one["bands"]:
+            out().print(f"    from {band['at_least']:g}: {band['name']}. {band['descriptor']}")
+
+
+@season.command()
 @entry_arguments
 @click.argument("state", type=click.Choice(["reading", "written", "sent"]))
 def mark(season_dir: Path, code: str, state: str) -> None:

@@ -113,16 +113,22 @@ def make_season_folder(folder: Path, url: str = "", clock: Clock = now_utc) -> S
     try:
         _lay_out(folder, url)
         season = _opened(folder, url or _url(folder), clock)
-        with season.reading() as db:
-            taken = db.execute(select(table.c.id)).first() is not None
+        _refuse_taken(season)
     except InputError:
         if not was_there:
             shutil.rmtree(folder, ignore_errors=True)
         raise
+    return season
+
+
+def _refuse_taken(season: Season) -> None:
+    with season.reading() as db:
+        taken = db.execute(select(table.c.id)).first() is not None
     if taken:
         season.close()
-        raise InputError(f"{folder} holds a season already; choose another folder")
-    return season
+        raise InputError(
+            f"{season.folder}, or the database it names, holds a season already; choose another"
+        )
 
 
 def _lay_out(folder: Path, url: str) -> None:
