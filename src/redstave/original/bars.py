@@ -1,7 +1,11 @@
-"""Which bar of the entry comes from which bar of the original, in what key and what note values."""
+"""Which bar of the entry comes from which bar of the original, in what key and what note values.
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
+The original is followed bar by bar. Where its barlines are elsewhere, as in a file without metres
+or with an upbeat counted as a bar, bars have little in common although the music is the same: then
+it is followed beat by beat.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -9,38 +13,26 @@ import numpy as np
 
 from redstave.base.errors import InputError
 from redstave.model.match import NO_BAR, BarMatch, Pin
-from redstave.original.likeness import COMMON, Likeness
-from redstave.original.sounding import Floats, Ints, Sounding
-from redstave.original.walking import (
-    CUT,
-    CUT_A_BAR,
-    CUT_AT_MOST,
-    INSERTED,
-    LEAVE,
-    Ground,
-    Shape,
-    Step,
-    doubts,
-    images,
-    values,
-    walk,
-)
+from redstave.original.ground import Path, best_path
+from redstave.original.likeness import Likeness
+from redstave.original.sounding import Ints, Sounding, in_beats
+from redstave.original.walking import Shape, Step
 
 SHAPES: tuple[Shape, ...] = ((1, 1), (1, 2), (2, 1), (1, 3), (3, 1), (1, 4), (4, 1), (2, 3), (3, 2))
-# All numbers here are ours, set on invented pairs (docs/evidence.md).
-UNEVEN, IRREGULAR = 0.4, 0.05  # a step in other note values: for each bar more, or within a bar
-STRANGE = 0.6
-CHANCE, SURELY = 1.5, 1.0
-PINNED = 100.0
-SHARP = 0.25  # how much better the best way must be for its bars to be fairly sure
 HIGHEST = 6  # semitones by which a transposition is said to go up
+WELL = 0.85  # likeness of bars that need no better barlines (ours)
+BETTER = 1.1  # how many times as much must be gained beat by beat (ours)
+LONGEST = 12  # beats of a bar that is followed beat by beat
+FINE = 24  # parts of a quarter by which barlines may be elsewhere
+OVERLAP = 0.5  # share of the shorter of two bars by which they stand beside each other
 
 
 class BarMap(NamedTuple):
     """The bars matched.
 
-    `steps` tell which rows stand beside which bars of the original; `rows` are the bars of the
-    entry in the order of playing. `transposition` and `augmentation` are as in `Match`.
+    `steps` tell which rows stand beside which pieces of `followed`: the original, cut into bars or
+    beats. `rows` are the bars of the entry in the order of playing. `transposition` and
+    `augmentation` are as in `Match`.
     """
 
     transposition: int
@@ -48,6 +40,7 @@ class BarMap(NamedTuple):
     bars: tuple[BarMatch, ...]
     steps: tuple[Step, ...]
     rows: Ints
+    followed: Sounding
 
 
 class Route(NamedTuple):
@@ -66,148 +59,114 @@ def bar_map(entry: Sounding, original: Sounding, route: Route, pins: Sequence[Pi
         _allow(pin, entry.bars, original.bars)
     if not entry.midi.size or not original.midi.size:
         return _nothing(entry, original, route)
-    like = Likeness(entry, original, route.rows)
-    rows = {row: pin for pin in pins for row in np.flatnonzero(route.rows == pin.entry).tolist()}
-    times = Fraction(1)
-    ground = _ground(like, SHAPES, times, route, rows)
-    steps = walk(ground, values(ground))
-    if (usual := _augmentation(entry, original, steps, route.rows)) != times:
-        times = usual
-        ground = _ground(like, SHAPES, times, route, rows)
-        steps = walk(ground, values(ground))
-    shapes = tuple({(1, 1), *((one.rows, one.bars) for one in steps)})
-    ground = Ground(ground.rows, ground.bars, {s: ground.gains[s] for s in shapes}, ground.signs)
-    related = bool(rows) or _related(ground)
-    steps = _without_strangers(steps, like, rows) if related else []
-    matches = _matches(ground, like, steps, route.rows, frozenset(pins))
-    up = like.up if like.up <= HIGHEST else like.up - 12
+    pinned = {row: pin for pin in pins for row in np.flatnonzero(route.rows == pin.entry).tolist()}
+    path = _followed(entry, original, original, route, pinned, SHAPES)
+    if path.likeness < WELL:
+        by_beats = _followed(entry, original, in_beats(original), route, pinned, _shapes(entry))
+        if early := _early(by_beats):
+            beats = in_beats(original, early)
+            by_beats = _followed(entry, original, beats, route, pinned, _shapes(entry))
+        if by_beats.steps and by_beats.gained > BETTER * path.gained:
+            path = by_beats
+    up = path.like.up if path.like.up <= HIGHEST else path.like.up - 12
     return BarMap(
-        up if related else 0, times if related else Fraction(1), matches, tuple(steps), route.rows
+        up if path.steps else 0,
+        path.times if path.steps else Fraction(1),
+        _matches(path, entry, original, frozenset(pins)),
+        path.steps,
+        route.rows,
+        path.like.original,
     )
 
 
-def _ground(
-    like: Likeness,
-    shapes: Sequence[Shape],
-    times: Fraction,
+def _followed(
+    entry: Sounding,
+    original: Sounding,
+    pieces: Sounding,
     route: Route,
-    pins: Mapping[int, Pin],
-) -> Ground:
-    """Weigh every step, seeing what else is known of it."""
-    gains = {}
-    for shape in shapes:
-        rows, bars = shape
-        gain = 0.5 * (rows + bars) * (like.of(shape) - COMMON)
-        uneven = np.abs(like.times(shape) / float(times) - 1.0) > 0.02
-        gain -= uneven * (UNEVEN * (max(shape) - 1) if rows != bars else IRREGULAR)
-        gain[~like.joined(rows)] = -PINNED
-        gains[shape] = gain
-        for row, pin in pins.items():
-            _pin(gain, shape, row, pin)
-    return Ground(route.rows.size, like.original.bars, gains, route.signs)
+    pinned: Mapping[int, Pin],
+    shapes: Sequence[Shape],
+) -> Path:
+    """Return the best way along the pieces of an original."""
+    bar = np.searchsorted(original.begin, pieces.begin + 1e-6, side="right") - 1
+    pins = {row: np.flatnonzero(bar == pin.original) for row, pin in pinned.items()}
+    signs = [
+        (int(np.searchsorted(bar, end, side="right")) - 1, int(np.searchsorted(bar, then)))
+        for end, then in route.signs
+    ]
+    return best_path(Likeness(entry, pieces, route.rows), shapes, signs, pins)
 
 
-def _pin(gain: Floats, shape: Shape, row: int, pin: Pin) -> None:
-    """Let only those steps pass a row that set it beside the bar it is pinned to."""
-    for at, bar in images(*shape):
-        begin = row - at
-        if 0 <= begin < gain.shape[0]:
-            right = pin.original - bar
-            kept = gain[begin, right] if 0 <= right < gain.shape[1] and pin.original >= 0 else None
-            gain[begin] -= PINNED
-            if kept is not None:
-                gain[begin, right] = kept + PINNED
+def _shapes(entry: Sounding) -> tuple[Shape, ...]:
+    """Return a step for each length of bar in the entry, the usual one first: a bar, its beats."""
+    beats = np.clip(np.rint(entry.length), 1, LONGEST).astype(np.int64)
+    usual = np.argsort(-np.bincount(beats), kind="stable")
+    return tuple((1, beat) for beat in usual.tolist() if beat in set(beats.tolist()))
 
 
-def _related(ground: Ground) -> bool:
-    """Tell whether the two pieces have more in common than any two have by chance.
-
-    The way along the original is set against the best one along its bars in reverse order: what
-    both gain beyond leaving all bars unmatched.
-    """
-    reverse = {shape: gain[:, ::-1] for shape, gain in ground.gains.items()}
-    nothing = LEAVE + INSERTED * ground.rows + min(CUT + CUT_A_BAR * ground.bars, CUT_AT_MOST)
-    gained = values(ground).on[0, 0] + nothing
-    by_chance = values(Ground(ground.rows, ground.bars, reverse)).on[0, 0] + nothing
-    return bool(gained > CHANCE * by_chance + SURELY)
-
-
-def _without_strangers(
-    steps: Sequence[Step], like: Likeness, pins: Mapping[int, Pin]
-) -> list[Step]:
-    """Leave out steps that stand in their place only because those around them do.
-
-    Their bars have less in common than any two, and much less than those around.
-    """
-    likeness = np.array([like.of((one.rows, one.bars))[one.row, one.bar] for one in steps])
-    kept = []
-    for at, one in enumerate(steps):
-        around = float(np.median(likeness[max(0, at - 4) : at + 5]))
-        strange = likeness[at] < min(STRANGE, around - 0.25)
-        if not strange or pins.keys() & range(one.row, one.row + one.rows):
-            kept.append(one)
-    return kept
-
-
-def _augmentation(
-    entry: Sounding, original: Sounding, steps: Sequence[Step], rows: Ints
-) -> Fraction:
-    """Return the change of note values in most steps."""
-    found: Counter[Fraction] = Counter()
-    for one in steps:
-        here = entry.length[rows[one.row : one.row + one.rows]].sum()
-        there = original.length[one.bar : one.bar + one.bars].sum()
-        if here > 0 and there > 0:
-            found[Fraction(here / there).limit_denominator(8)] += one.rows
-    return found.most_common(1)[0][0] if found else Fraction(1)
+def _early(path: Path) -> float:
+    """Return by how many quarters (-0.5 to 0.5) tones of the original begin early, mostly."""
+    here, there, up = path.like.entry, path.like.original, path.like.up
+    apart = []
+    for step in path.steps:
+        begin = here.begin[path.like.rows[step.row]]
+        tones = slice(*np.searchsorted(here.start, (begin, begin + step.bars)))
+        first = there.begin[step.bar]
+        sources = slice(*np.searchsorted(there.start, (first, first + step.bars)))
+        alike = (there.midi[sources, None] + up - here.midi[None, tones]) % 12 == 0
+        late = (here.start[None, tones] - begin) - (there.start[sources, None] - first)
+        apart.append(late[alike & (np.abs(late) <= 0.5)])
+    grid = np.rint(np.concatenate([np.zeros(0), *apart]) * FINE).astype(np.int64)
+    if not grid.size:
+        return 0.0
+    return float(np.argmax(np.bincount(grid + FINE)) - FINE) / FINE
 
 
 def _matches(
-    ground: Ground, like: Likeness, steps: Sequence[Step], rows: Ints, pins: frozenset[Pin]
+    path: Path, entry: Sounding, original: Sounding, pins: frozenset[Pin]
 ) -> tuple[BarMatch, ...]:
     """Return the bars in the order of the entry, then those that only the original has."""
-    sure = _sureness(ground, like, steps)
+    rows = path.like.rows
     found: dict[tuple[int, int], float] = {}
-    for one in steps:
-        for at, bar in images(one.rows, one.bars):
-            pair = int(rows[one.row + at]), one.bar + bar
-            found[pair] = max(found.get(pair, 0.0), float(sure[one.row + at]))
-    here, there = {entry for entry, _ in found}, {bar for _, bar in found}
+    for step in path.steps:
+        for row, bar in _beside(step, path.like, original):
+            pair = int(rows[row]), bar
+            found[pair] = max(found.get(pair, 0.0), float(path.sure[row]))
+    here, there = {bar for bar, _ in found}, {bar for _, bar in found}
     for row, bar in enumerate(rows.tolist()):
         if bar not in here:
-            found[bar, NO_BAR] = max(found.get((bar, NO_BAR), 0.0), float(sure[row]))
+            found[bar, NO_BAR] = max(found.get((bar, NO_BAR), 0.0), float(path.sure[row]))
+    found |= {(bar, NO_BAR): 0.0 for bar in set(range(entry.bars)) - set(rows.tolist()) - here}
     matched = [
-        BarMatch(entry, bar, 1.0 if Pin(entry, bar) in pins else value, Pin(entry, bar) in pins)
-        for (entry, bar), value in sorted(found.items())
+        BarMatch(bar, other, 1.0 if Pin(bar, other) in pins else value, Pin(bar, other) in pins)
+        for (bar, other), value in sorted(found.items())
     ]
-    return (
-        *matched,
-        *(BarMatch(NO_BAR, bar, 1.0) for bar in range(ground.bars) if bar not in there),
-    )
+    alone = (BarMatch(NO_BAR, bar, 1.0) for bar in range(original.bars) if bar not in there)
+    return (*matched, *alone)
 
 
-def _sureness(ground: Ground, like: Likeness, steps: Sequence[Step]) -> Floats:
-    """Return how sure each row is of its bar, or of having none: 0 to 1 [rows]."""
-    beside, none = doubts(ground, values(ground))
-    same = like.same()
-    bar_of = {
-        one.row + at: one.bar + bar for one in steps for at, bar in images(one.rows, one.bars)
-    }
-    sure = np.zeros(ground.rows)
-    for row in range(ground.rows):
-        bar = bar_of.get(row)
-        others = beside[row] if bar is None else np.where(same[bar], -np.inf, beside[row])
-        best = none[row] if bar is None else beside[row][same[bar]].max()
-        against = max(others.max(), -np.inf if bar is None else none[row])
-        sure[row] = 1.0 / (1.0 + np.exp(-np.clip((best - against) / SHARP, -30.0, 30.0)))
-    return sure
+def _beside(step: Step, like: Likeness, original: Sounding) -> Iterator[tuple[int, int]]:
+    """Yield the rows of a step, each with the bars of the original that stand beside it."""
+    first = int(like.rows[step.row])
+    here = like.entry.begin[first : first + step.rows]
+    length = like.entry.length[first : first + step.rows]
+    pieces = like.original
+    begin, end = pieces.begin[step.bar], pieces.end[step.bar + step.bars - 1]
+    times = (end - begin) / max(float(length.sum()), 1e-9)
+    for at in range(step.rows):
+        low = begin + (here[at] - here[0]) * times
+        high = low + length[at] * times
+        shared = np.minimum(high, original.end) - np.maximum(low, original.begin)
+        shorter = np.minimum(high - low, original.length)
+        for bar in np.flatnonzero((shared >= OVERLAP * shorter - 1e-6) & (shorter > 0)).tolist():
+            yield step.row + at, bar
 
 
 def _nothing(entry: Sounding, original: Sounding, route: Route) -> BarMap:
     """Return the map of two scores of which one has no pitch in it."""
     bars = [BarMatch(bar, NO_BAR, 1.0) for bar in range(entry.bars)]
     bars += [BarMatch(NO_BAR, bar, 1.0) for bar in range(original.bars)]
-    return BarMap(0, Fraction(1), tuple(bars), (), route.rows)
+    return BarMap(0, Fraction(1), tuple(bars), (), route.rows, original)
 
 
 def _allow(pin: Pin, entry: int, original: int) -> None:

@@ -49,7 +49,7 @@ def note_map(
 
     `voice` numbers the voice of each source, `techniques` are those of the entry's tones.
     """
-    some = passages(bars, entry, original)
+    some = passages(bars, entry)
     pairs = possible(entry, original, bars.transposition, some, instances(some, original))
     if not pairs.tone.size:
         return NoteMap((), tuple(range(original.midi.size)), tuple(entry.tone.tolist()))

@@ -1,0 +1,172 @@
+"""What every step of an entry along its original is worth, and which way along it is taken."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from redstave.original.likeness import COMMON, Likeness
+from redstave.original.sounding import Flags, Floats, Ints
+from redstave.original.walking import (
+    CUT,
+    CUT_A_BAR,
+    CUT_AT_MOST,
+    INSERTED,
+    LEAVE,
+    NEVER,
+    Ground,
+    Shape,
+    Step,
+    doubts,
+    images,
+    values,
+    walk,
+)
+
+# All numbers here are ours, set on invented pairs (docs/evidence.md).
+UNEVEN, IRREGULAR = 0.4, 0.05  # a step in other note values: for each bar more, or within a bar
+EVEN = 0.02  # by how much note values may differ and still be the same
+STRANGE, STRANGER = 0.6, 0.25  # a bar less like its partner than that, and than those around
+CHANCE, SURELY = 1.5, 1.0  # how many times what chance gains must be gained, and how much more
+PINNED = 100.0
+SHARP = 0.25  # how much better the best way must be for its bars to be fairly sure
+
+
+@dataclass(frozen=True)
+class Path:
+    """The way taken along an original: steps over its pieces (bars, or beats).
+
+    `times` is the change of note values in most steps, `gained` what the whole way gains beyond
+    leaving everything unmatched, and `sure` (0 to 1) how sure each row is of its place.
+    """
+
+    like: Likeness
+    ground: Ground
+    steps: tuple[Step, ...]
+    times: Fraction
+    gained: float
+    sure: Floats
+
+    @property
+    def likeness(self) -> float:
+        """The mean likeness of what stands beside each other; 0 where nothing does."""
+        found = [self.like.of((one.rows, one.bars))[one.row, one.bar] for one in self.steps]
+        return float(np.mean(found)) if found else 0.0
+
+
+def best_path(
+    like: Likeness,
+    shapes: Sequence[Shape],
+    signs: Sequence[tuple[int, int]],
+    pins: Mapping[int, Ints],
+) -> Path:
+    """Return the best way; without steps where the two have no more in common than by chance.
+
+    `pins` gives the pieces at which a row may stand where the teacher has said so.
+    """
+    times = Fraction(1)
+    ground = _ground(like, shapes, times, signs, pins)
+    steps = walk(ground, values(ground))
+    if (usual := _augmentation(like, steps)) != times:
+        times = usual
+        ground = _ground(like, shapes, times, signs, pins)
+        steps = walk(ground, values(ground))
+    used = {*shapes[:1], *((one.rows, one.bars) for one in steps)}
+    gains = {shape: gain for shape, gain in ground.gains.items() if shape in used}
+    ground = Ground(ground.rows, ground.bars, gains, ground.signs)
+    gained = _gained(ground)
+    related = bool(pins) or gained > CHANCE * _gained(_reversed(ground)) + SURELY
+    kept = _without_strangers(steps, like, pins) if related else []
+    return Path(like, ground, tuple(kept), times, gained, _sureness(ground, like.same(), kept))
+
+
+def _ground(
+    like: Likeness,
+    shapes: Sequence[Shape],
+    times: Fraction,
+    signs: Sequence[tuple[int, int]],
+    pins: Mapping[int, Ints],
+) -> Ground:
+    """Weigh every step."""
+    gains = {}
+    for shape in shapes:
+        rows, bars = shape
+        gain = 0.5 * (rows + min(bars, 4 * rows)) * (like.of(shape) - COMMON)
+        uneven = np.abs(like.times(shape) / float(times) - 1.0) > EVEN
+        gain -= uneven * (UNEVEN * (max(shape) - 1) if rows != bars else IRREGULAR)
+        for row, pieces in pins.items():
+            _pin(gain, shape, row, pieces)
+        gain[~like.joined(rows)] = NEVER
+        gains[shape] = gain
+    return Ground(like.rows.size, like.original.bars, gains, signs)
+
+
+def _pin(gain: Floats, shape: Shape, row: int, pieces: Ints) -> None:
+    """Let only those steps pass a row that set it beside one of the pieces it is pinned to."""
+    right: dict[int, set[int]] = {}
+    for at, bar in images(*shape):
+        if 0 <= row - at < gain.shape[0]:
+            right.setdefault(row - at, set()).update((pieces - bar).tolist())
+    for begin, columns in right.items():
+        allowed = [column for column in columns if 0 <= column < gain.shape[1]]
+        kept = gain[begin, allowed] + PINNED
+        gain[begin] -= PINNED
+        gain[begin, allowed] = kept
+
+
+def _gained(ground: Ground) -> float:
+    """Return what the best way gains beyond leaving all bars unmatched."""
+    nothing = LEAVE + INSERTED * ground.rows + min(CUT + CUT_A_BAR * ground.bars, CUT_AT_MOST)
+    return float(values(ground).on[0, 0]) + nothing
+
+
+def _reversed(ground: Ground) -> Ground:
+    """Return the same bars of the original in reverse order: what two pieces share by chance."""
+    gains = {shape: gain[:, ::-1] for shape, gain in ground.gains.items()}
+    return Ground(ground.rows, ground.bars, gains)
+
+
+def _without_strangers(
+    steps: Sequence[Step], like: Likeness, pins: Mapping[int, Ints]
+) -> list[Step]:
+    """Leave out steps that stand in their place only because those around them do.
+
+    Their bars have less in common than any two, and much less than those around.
+    """
+    likeness = np.array([like.of((one.rows, one.bars))[one.row, one.bar] for one in steps])
+    kept = []
+    for at, one in enumerate(steps):
+        around = float(np.median(likeness[max(0, at - 4) : at + 5]))
+        strange = likeness[at] < min(STRANGE, around - STRANGER)
+        if not strange or pins.keys() & range(one.row, one.row + one.rows):
+            kept.append(one)
+    return kept
+
+
+def _augmentation(like: Likeness, steps: Sequence[Step]) -> Fraction:
+    """Return the change of note values in most steps."""
+    found: Counter[Fraction] = Counter()
+    for one in steps:
+        times = float(like.times((one.rows, one.bars))[one.row, one.bar])
+        if times > 0.0:
+            found[Fraction(times).limit_denominator(8)] += one.rows
+    return found.most_common(1)[0][0] if found else Fraction(1)
+
+
+def _sureness(ground: Ground, same: Flags, steps: Sequence[Step]) -> Floats:
+    """Return how sure each row is of its place, or of having none: 0 to 1 [rows]."""
+    beside, none = doubts(ground, values(ground))
+    mine = np.zeros((ground.rows, ground.bars), dtype=np.bool_)
+    for one in steps:
+        reach = one.bars if one.rows == 1 else 1  # a bar that lies over the right one is right
+        for at, bar in images(one.rows, one.bars):
+            mine[one.row + at] |= same[one.bar + bar]
+            mine[one.row + at, max(0, one.bar - reach + 1) : one.bar + reach] = True
+    matched = mine.any(axis=1)
+    own = np.where(mine, beside, -np.inf).max(axis=1, initial=NEVER)
+    others = np.where(mine, -np.inf, beside).max(axis=1, initial=NEVER)
+    better = np.where(matched, own - np.maximum(others, none), none - others)
+    sure: Floats = 1.0 / (1.0 + np.exp(-np.clip(better / SHARP, -30.0, 30.0)))
+    return sure
