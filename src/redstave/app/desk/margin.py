@@ -39,7 +39,7 @@ def margin_notes(season: Season, opened: Opened) -> list[Json]:
     judged = store.decisions(season, opened.code)
     remarks = {one.remark.id: one.remark for one in store.read_remarks(season, opened.code)}
     found = []
-    for note in findings_of(opened):
+    for note in opened.once(findings_of):
         decision = judged.get(note["key"])
         made = remarks.get(decision.remark) if decision else None
         found.append(

@@ -1,10 +1,12 @@
 """An entry laid open on the desk: its analysis, its review, its page, and look-ups by place."""
 
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
 from threading import RLock
+from typing import Any, TypeVar
 
 from redstave.analysis import Analysis
 from redstave.analysis.barwise import LineInBar, by_line_and_bar
@@ -16,6 +18,7 @@ from redstave.render.wording import bar_name
 
 OTHER = "unknown"
 
+Made = TypeVar("Made")
 StaveInBar = tuple[str, int, int]  # part id, stave from 1, bar index
 
 
@@ -33,6 +36,7 @@ class Opened:
     xml: bytes
     _lock: RLock = field(default_factory=RLock, repr=False)
     _plans: dict[str, tuple[System, ...]] = field(default_factory=dict, repr=False)
+    _made: dict[Callable[..., Any], Any] = field(default_factory=dict, repr=False)
 
     @property
     def title(self) -> str:
@@ -90,6 +94,14 @@ class Opened:
     def bar_name(self, bar: int) -> str:
         """Return a bar's number as printed, by index."""
         return bar_name(bar, self.analysis.score)
+
+    def once(self, work: "Callable[[Opened], Made]") -> Made:
+        """Return what a function makes of this entry, made when it is first asked for."""
+        with self._lock:
+            if work not in self._made:
+                self._made[work] = work(self)
+            made: Made = self._made[work]
+            return made
 
     def systems(self, layout: Layout) -> tuple[System, ...]:
         """Return the systems of a layout, planned once."""

@@ -9,6 +9,7 @@ const place = document.getElementById("place");
 const words = document.getElementById("heard");
 const known = new Map(); // what is heard, by system
 const moved = new Set();
+const foot = document.querySelector(".readout");
 
 const wished = new URLSearchParams(location.search).get("bar");
 
@@ -73,12 +74,15 @@ function rect(left, top, right, bottom, kind) {
   return one;
 }
 
+// Bring the place into view: the whole system where it fits, else its stave in the middle.
 function show(section) {
-  const rects = section.element.querySelectorAll(".marks rect");
-  const box = rects[rects.length > 1 ? 0 : rects.length - 1]?.getBoundingClientRect();
-  const [high, low] = [70, innerHeight - 110];
+  const stave = section.element.querySelector(".marks rect.stave") || section.element.querySelector(".marks rect");
+  const box = stave?.getBoundingClientRect();
+  const [high, low] = [58, innerHeight - foot.getBoundingClientRect().height - 12];
   if (!box || (box.top >= high && box.bottom <= low)) return;
-  scrollBy({ top: box.height > low - high ? box.top - high : box.top - (low + high - box.height) / 2 });
+  const top = section.element.querySelector(".drawn").getBoundingClientRect().top;
+  const fits = box.bottom - top <= low - high;
+  scrollBy({ top: fits ? top - high : box.top - (low + high - box.height) / 2 });
 }
 
 // All that is heard in the bars of a system, fetched once.

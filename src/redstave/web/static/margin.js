@@ -74,31 +74,35 @@ function threads(section, notes) {
   sheet.setAttribute("aria-hidden", "true");
   for (const note of notes) {
     const box = note.querySelector("article").getBoundingClientRect();
-    const from = [box.left - origin.left + 3, box.top - origin.top + 15];
-    const lit = note.dataset.name === current;
-    for (const [x, y] of ends(section, note, lit)) {
-      const path = document.createElementNS(SVG, "path");
-      const to = [x - origin.left, y - origin.top];
-      const middle = from[0] - 22;
-      path.setAttribute("d", `M${from}C${middle} ${from[1]} ${middle} ${to[1]} ${Math.min(to[0], middle - 4)} ${to[1]}L${to}`);
-      path.setAttribute("class", `${note.classList.contains("hand") ? "hand" : ""}${lit ? " current" : ""}`);
-      sheet.append(path);
-    }
+    const outline = thread(section, note, { x: box.left - origin.left + 3, y: box.top - origin.top + 15 }, origin);
+    if (!outline) continue;
+    const path = document.createElementNS(SVG, "path");
+    path.setAttribute("d", outline);
+    path.setAttribute("class", `${note.classList.contains("hand") ? "hand" : ""}${note.dataset.name === current ? " current" : ""}`);
+    sheet.append(path);
   }
   holder.append(sheet);
 }
 
-// A quiet note is tied to the end of its stave, the one in the light to its very notes.
-function ends(section, note, lit) {
+// A quiet note is tied to the end of its stave; the one in the light to its very notes, along a line
+// above the stave so that it crosses no music.
+function thread(section, note, from, origin) {
   const [place] = placesOf(note, section);
   const spot = place && place.last - place.first < LONGEST && spotOf(section, place);
-  if (!spot) return [];
-  if (!lit) return [[spot.x + 2, spot.y]];
-  const rings = [...section.element.querySelectorAll(".marks .ring")];
-  const boxes = rings.map((ring) => ring.getBoundingClientRect());
-  if (!boxes.length) return [[spot.x + 2, spot.y]];
-  const last = boxes.reduce((best, one) => (one.right > best.right ? one : best));
-  return [[last.right, last.top + last.height / 2]];
+  if (!spot) return "";
+  const edge = { x: spot.x - origin.left + 3, y: spot.y - origin.top };
+  const ring = note.dataset.name === current && nearestRing(section);
+  const y = ring ? ring.top - origin.top - 5 : edge.y;
+  const middle = (from.x + edge.x) / 2;
+  const gutter = `M${from.x} ${from.y}C${middle} ${from.y} ${middle} ${y} ${edge.x} ${y}`;
+  if (!ring) return gutter;
+  const x = ring.left + ring.width / 2 - origin.left;
+  return `${gutter}H${x + 8}Q${x} ${y} ${x} ${y + 5}`;
+}
+
+function nearestRing(section) {
+  const boxes = [...section.element.querySelectorAll(".marks .ring")].map((ring) => ring.getBoundingClientRect());
+  return boxes.length ? boxes.reduce((best, one) => (one.right > best.right ? one : best)) : null;
 }
 
 // ---- one note at a time -----------------------------------------------------------------------

@@ -1,7 +1,7 @@
 // Reading: what each key and button does.
 
 import { count } from "./clock.js";
-import { cursor, go, heardIn, step, stepStave } from "./cursor.js";
+import { cursor, go, heardIn, onMoved, step, stepStave } from "./cursor.js";
 import { bind } from "./keys.js";
 import { isPlaying, listen, stop } from "./listen.js";
 import { choose, walk, watchMargin } from "./margin.js";
@@ -43,7 +43,12 @@ goto?.addEventListener("keydown", (event) => {
   }
 });
 goto?.addEventListener("change", () => goto.value && goThere());
-document.getElementById("section")?.addEventListener("change", (event) => go(+event.target.value));
+const section = document.getElementById("section");
+section?.addEventListener("change", () => go(+section.value));
+onMoved(({ bar }) => {
+  const here = section && [...section.options].findLast((one) => +one.value <= bar);
+  if (here) section.value = here.value;
+});
 document.getElementById("main").addEventListener("click", (event) => {
   const link = event.target.closest("[data-go]");
   if (!link) return;
@@ -71,15 +76,19 @@ async function play() {
   return say(`Bar ${barNames[bar]}: an estimate of the balance, not of the orchestra.${left}`);
 }
 
+const SIGNS = { heard: "●", doubtful: "◐", covered: "○", unknown: "–" };
+
 async function showHeard() {
   const rows = (await heardIn(sectionOf(cursor.bar))).filter((one) => one.bar === cursor.bar);
+  const lines = new Map(rows.flatMap((one) => one.lines).map((one) => [one.line, one]));
   const table = document.createElement("table");
-  table.innerHTML = "<thead><tr><th scope=col>Line</th><th scope=col>Heard</th><th scope=col>Margin</th><th scope=col>In words</th></tr></thead>";
+  table.innerHTML = "<thead><tr><th scope=col>Line</th><th scope=col>Heard</th><th scope=col>Margin</th><th scope=col>What sounds with it</th></tr></thead>";
   const body = table.createTBody();
-  for (const line of rows.flatMap((one) => one.lines)) {
+  for (const line of lines.values()) {
     const row = body.insertRow();
     const margin = line.margin_db === null ? "" : `${line.margin_db.toFixed(1)} ± ${line.sd_db.toFixed(1)} dB`.replace("-", "−");
-    [line.line, line.state, margin, line.words.split("; ")[1] || ""].forEach((words) => (row.insertCell().textContent = words));
+    const state = line.state === "unknown" ? "not judged" : line.state;
+    [line.line, `${SIGNS[line.state]} ${state}`, margin, line.words.split("; ")[1] || ""].forEach((words) => (row.insertCell().textContent = words));
   }
   document.getElementById("heard-title").textContent = `Heard in bar ${barNames[cursor.bar]}`;
   document.getElementById("heard-table").replaceChildren(rows.length ? table : "Everybody rests here.");

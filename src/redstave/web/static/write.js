@@ -49,7 +49,7 @@ async function main(note) {
   return swap(note, found, weight === "main" ? "A main point" : "A smaller point", false);
 }
 
-async function reword(note) {
+async function reword(note, how = {}) {
   const remark = note.dataset.remark;
   const field = remark ? `remark:${remark}` : `finding:${note.dataset.finding}`;
   return edit(note, field, note.querySelector(".says").textContent.trim(), "Your words", async (text) => {
@@ -57,14 +57,14 @@ async function reword(note) {
       ? await send("PUT", `/entries/${code}/remarks/${remark}`, { revision: +note.dataset.revision, text })
       : await send("POST", `${findings(note)}/accept`, { text });
     await swap(note, found, "Kept in your words", false);
-  });
+  }, how);
 }
 
-async function dismiss(note) {
+async function dismiss(note, how = {}) {
   if (!note.dataset.finding) return say("A remark of your own is taken back, not dismissed");
   return edit(note, `reason:${note.dataset.finding}`, "", "Why it does not count (may stay empty)", async (text) => {
     await swap(note, await send("POST", `${findings(note)}/dismiss`, { reason: text }), "Dismissed", false);
-  });
+  }, how);
 }
 
 function findings(note) {
@@ -174,7 +174,7 @@ async function edit(note, field, text, label, finish, { focus = true, kind = "" 
     event.preventDefault();
   });
   area.addEventListener("input", () => arrange(sectionHolding(note)));
-  if (focus) area.focus();
+  if (focus) area.focus({ preventScroll: true });
   await kept.restore();
   if (focus) area.setSelectionRange(area.value.length, area.value.length);
   const section = sectionHolding(note);
@@ -279,8 +279,6 @@ function reopen(section) {
   }
 }
 
-async function resume(note, what) {
-  const before = document.activeElement;
-  await (what === "reason" ? dismiss(note) : reword(note)).catch(told);
-  before?.focus?.({ preventScroll: true });
+function resume(note, what) {
+  return (what === "reason" ? dismiss : reword)(note, { focus: false }).catch(told);
 }

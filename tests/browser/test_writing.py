@@ -1,0 +1,185 @@
+"""Writing at the desk: by keyboard alone, kept at every keystroke, never overwritten silently."""
+
+import time
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from redstave.app import seasons
+from redstave.web.guard import Access
+from tests.browser.conftest import Complaints, Served
+from tests.browser.test_reading import opened
+
+pytestmark = pytest.mark.browser
+ON_DISK_S = 1.0
+
+
+def remarks(served: Served) -> list[str]:
+    """Return the remarks on disk, as another program reads them."""
+    with seasons.open_season(served.folder) as season:
+        return [one.remark.text for one in seasons.read_remarks(season, served.code)]
+
+
+def draft(served: Served, field: str) -> str:
+    """Return a text on disk, as another program reads it."""
+    with seasons.open_season(served.folder) as season:
+        return seasons.read_draft(season, served.code, field).text
+
+
+def on_disk(served: Served, field: str, text: str) -> float:
+    """Wait until a text is on disk; return how long that took in seconds."""
+    start = time.monotonic()
+    while draft(served, field) != text:
+        assert time.monotonic() - start < 5
+        time.sleep(0.02)
+    return time.monotonic() - start
+
+
+def field_of(page: Page, what: str) -> str:
+    """Return the name under which the text of the current note is kept."""
+    key = page.locator(".side.current:not(.again)").get_attribute("data-finding")
+    return f"{what}:{key}"
+
+
+def test_a_finding_is_accepted_reworded_and_taken_back(page: Page, served: Served) -> None:
+    """By keys alone: accept, reword, make it a main point, take it back."""
+    opened(page, served)
+    page.keyboard.press("n")
+    page.keyboard.press("a")
+    note = page.locator(".side.hand.current")
+    expect(note).to_contain_text("Your")
+    assert len(remarks(served)) == 1
+    page.keyboard.press("r")
+    page.keyboard.press("Control+A")
+    page.keyboard.type("In my own words.")
+    page.keyboard.press("Control+Enter")
+    expect(note.locator(".says")).to_have_text("In my own words.")
+    expect(note.locator("textarea")).to_have_count(0)
+    assert remarks(served) == ["In my own words."]
+    page.keyboard.press("i")
+    expect(note).to_contain_text("main point")
+    page.keyboard.press("u")
+    expect(page.locator(".side.finding.current:not(.again)")).to_have_count(1)
+    assert remarks(served) == []
+
+
+def test_a_finding_is_dismissed_with_a_reason(page: Page, served: Served) -> None:
+    """The reason stands in the margin; undo brings the finding back as it was."""
+    opened(page, served)
+    page.keyboard.press("n")
+    name = page.locator(".side.current:not(.again)").get_attribute("data-name")
+    page.keyboard.press("d")
+    page.keyboard.type("meant that way")
+    page.keyboard.press("Enter")
+    note = page.locator(f'.side.dismissed[data-name="{name}"]:not(.again)')
+    expect(note).to_contain_text("meant that way")
+    page.keyboard.press("u")
+    expect(
+        page.locator(f'.side.finding[data-name="{name}"]:not(.dismissed, .again)')
+    ).to_have_count(1)
+
+
+def test_an_own_remark_and_praise_stand_where_the_cursor_is(page: Page, served: Served) -> None:
+    """A remark and a praise are written at the bar and stave of the cursor."""
+    opened(page, served, "?bar=3")
+    for key, words in (("w", "The oboe could carry this."), ("g", "A fine colour.")):
+        page.keyboard.press(key)
+        page.keyboard.type(words)
+        page.keyboard.press("Control+Enter")
+        expect(page.locator(".side.hand.current .says")).to_have_text(words)
+        page.keyboard.press("Escape")
+    with seasons.open_season(served.folder) as season:
+        kept = [one.remark for one in seasons.read_remarks(season, served.code)]
+    assert [(str(one.kind), one.spots[0].bar) for one in kept] == [("way-out", 3), ("praise", 3)]
+
+
+def test_typing_is_on_disk_within_a_second_and_survives_a_reload(
+    page: Page, served: Served
+) -> None:
+    """Half a sentence is on disk before a second is over; after a reload it stands open again."""
+    opened(page, served)
+    page.keyboard.press("n")
+    field = field_of(page, "finding")
+    page.keyboard.press("r")
+    page.keyboard.press("Control+A")
+    page.keyboard.type("Half a sent")
+    assert on_disk(served, field, "Half a sent") < ON_DISK_S
+    page.reload()
+    area = page.locator(".side textarea")
+    expect(area).to_have_value("Half a sent")
+    assert remarks(served) == []
+
+
+def test_a_crash_loses_nothing_that_was_typed(browser: Browser, page: Page, served: Served) -> None:
+    """A page that goes away without a word has its text on disk, and another browser shows it."""
+    opened(page, served, "?bar=2")
+    page.keyboard.press("w")
+    page.keyboard.type("Before the power failed")
+    time.sleep(ON_DISK_S)
+    page.context.close()
+    other = browser.new_context().new_page()
+    other.goto(f"{served.root}/entries/{served.code}/reading")
+    expect(other.locator(".side.hand textarea")).to_have_value("Before the power failed")
+    other.context.close()
+
+
+def test_two_tabs_never_overwrite_each_other(page: Page, served: Served) -> None:
+    """The tab that comes second is shown both texts; whatever is chosen, both are on disk."""
+    opened(page, served)
+    page.keyboard.press("n")
+    field = field_of(page, "finding")
+    second = page.context.new_page()
+    opened(second, served)
+    page.keyboard.press("r")
+    page.locator(".side textarea").fill("First tab.")
+    on_disk(served, field, "First tab.")
+    second.keyboard.press("n")
+    second.keyboard.press("r")
+    expect(second.locator(".side textarea")).to_have_value("First tab.")
+    page.locator(".side textarea").fill("First tab, more.")
+    on_disk(served, field, "First tab, more.")
+    second.locator(".side textarea").fill("Second tab.")
+    clash = second.locator(".clash")
+    expect(clash).to_contain_text("First tab, more.")
+    assert draft(served, field) == "First tab, more."
+    clash.get_by_role("button", name="Join both").click()
+    on_disk(served, field, "First tab, more.\n\nSecond tab.")
+    with seasons.open_season(served.folder) as season:
+        aside = [one.text for one in seasons.texts_set_aside(season, served.code)]
+    assert "Second tab." in aside
+
+
+def test_the_desk_may_stop_and_start_while_one_types(
+    page: Page, served: Served, complaints: Complaints
+) -> None:
+    """What is typed while the desk is away is kept in the browser and saved when it is back."""
+    opened(page, served)
+    page.keyboard.press("n")
+    field = field_of(page, "finding")
+    page.keyboard.press("r")
+    page.locator(".side textarea").fill("While it was there.")
+    on_disk(served, field, "While it was there.")
+    served.stop()
+    page.locator(".side textarea").fill("While it was away.")
+    expect(page.locator("#saved")).to_contain_text("kept in this browser")
+    served.access = Access()  # a new start has a new token
+    served.start()
+    on_disk(served, field, "While it was away.")
+    expect(page.locator("#saved")).to_have_text("Saved")
+    complaints.found.clear()  # the browser complained that nobody answered: that was the test
+
+
+def test_a_guest_can_write_nothing(browser: Browser, served: Served) -> None:
+    """A guest's page has no button that changes anything, and its keys say why."""
+    served.stop()
+    served.access = Access(teacher="teacher-key", guest="guest-key")
+    served.start()
+    page = browser.new_context().new_page()
+    page.goto(f"{served.root}/entries/{served.code}/reading?key=guest-key")
+    expect(page.locator(".guest")).to_be_visible()
+    expect(page.locator("#heard")).not_to_be_empty()
+    page.keyboard.press("n")
+    page.keyboard.press("a")
+    expect(page.locator("#said")).to_contain_text("A guest may look")
+    expect(page.locator("[data-act]")).to_have_count(0)
+    page.context.close()
