@@ -26,7 +26,7 @@ from redstave.analysis.solos import Lead, marked_leads
 from redstave.analysis.spectra import Sound, sound_of_rows
 from redstave.analysis.strands import doubled_tones, hands, shared_tones, strand_of_rows
 from redstave.analysis.tail import ringing
-from redstave.analysis.teacher import tune_words
+from redstave.analysis.teacher import settled, tune_words
 from redstave.analysis.traits import Traits, traits
 from redstave.analysis.tune import Tune, find_tune, strands_of_lines
 from redstave.instruments import Hall, InstrumentBook, default_hall, load
@@ -47,7 +47,8 @@ class Analysis:
     what nobody reads is not computed. `told` is what the players are told where that is not what
     the page says, `earlier` an analysis whose results are taken over where they still hold: it
     saves time and changes nothing. `players_level` is how good the players are taken to be,
-    `overrides` the teacher's word on the role of some lines. `original` is the set piano piece;
+    `overrides` the teacher's word on the role of some lines; `from_original` is what the original
+    says of it, where the teacher has said nothing. `original` is the set piano piece;
     `pins` and `voice_overrides` are the teacher's word on its bars and voices, `cuts` on where
     sections begin (bars of the entry, as indices); where there are any, nothing else cuts.
     """
@@ -63,6 +64,7 @@ class Analysis:
     pins: tuple[Pin, ...] = ()
     voice_overrides: tuple[VoiceOverride, ...] = ()
     cuts: tuple[int, ...] = ()
+    from_original: tuple[RoleOverride, ...] = ()
     _kept: dict[Callable[["Analysis"], object], object] = field(
         default_factory=dict, init=False, compare=False, repr=False
     )
@@ -88,7 +90,15 @@ class Analysis:
     @cached_property
     def playing(self) -> Playing:
         """Who plays what: lines, tones, levels, tempo."""
-        return self.told or play(self.score, self.forces, self.book)
+        if self.told is not None:
+            return self.told
+        before = self.earlier
+        if before and before.told is None and self._same_page(before):
+            return before.playing
+        return play(self.score, self.forces, self.book)
+
+    def _same_page(self, other: "Analysis") -> bool:
+        return self.score is other.score and self.forces == other.forces
 
     @cached_property
     def keeps_notes(self) -> bool:
@@ -203,6 +213,11 @@ class Analysis:
         return traits(self.score, self.playing, self.slices, self.leads)
 
     @cached_property
+    def _words(self) -> tuple[RoleOverride, ...]:
+        """What is said on roles: by the original, and over it by the teacher."""
+        return settled(self.from_original, self.overrides)
+
+    @cached_property
     def tune(self) -> Tune:
         """Which strand carries the tune in each slice."""
         return find_tune(
@@ -211,7 +226,7 @@ class Analysis:
             self.line_strand,
             self.playing,
             self.score.ticks_per_quarter,
-            tune_words(self.slices, self.playing, self.overrides),
+            tune_words(self.slices, self.playing, self._words),
         )
 
     @cached_property
@@ -230,7 +245,7 @@ class Analysis:
             self.tune,
             self.line_strand,
             self.score.ticks_per_quarter,
-            self.overrides,
+            self._words,
         )
 
     def fusion(self, line: int, other: int, first: int, last: int) -> Fusion | None:

@@ -1,6 +1,8 @@
-"""The teacher's word on roles, as arrays: it overrules every rule."""
+"""The teacher's word on roles, as arrays: it overrules every rule, and the original's word too."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +14,22 @@ from redstave.model.role import Role, RoleOverride
 
 Flags = NDArray[np.bool_]
 Ints = NDArray[np.int64]
+
+
+def settled(
+    from_original: Sequence[RoleOverride], teacher: Sequence[RoleOverride]
+) -> tuple[RoleOverride, ...]:
+    """Return both words on roles, without the original's in bars where the teacher names a tune."""
+    named = {
+        bar for one in teacher if one.role is Role.TUNE for bar in range(one.first, one.last + 1)
+    }
+    kept: list[RoleOverride] = []
+    for one in from_original:
+        bars = [bar for bar in range(one.first, one.last + 1) if bar not in named]
+        for _, run in groupby(enumerate(bars), lambda pair: pair[1] - pair[0]):
+            stretch = [bar for _, bar in run]
+            kept.append(replace(one, first=stretch[0], last=stretch[-1]))
+    return (*kept, *teacher)
 
 
 def said(

@@ -5,6 +5,7 @@ from dataclasses import replace
 from redstave import store
 from redstave.analysis import Analysis
 from redstave.app.entry import parse_forces, parse_hall, parse_players
+from redstave.app.origin import following_original
 from redstave.base.errors import InputError
 from redstave.model.review import Review
 from redstave.model.score import Problem, Score
@@ -63,16 +64,18 @@ def analysis_of(season: Season, code: str, number: int | None = None) -> Analysi
     """
     facts = store.read_facts(season)
     word = store.read_word(season, code, version_of(season, code, number).number).word
-    return Analysis(
-        score_of(season, code, number),
-        parse_forces(facts.forces),
-        parse_hall(facts.hall, facts.seat, facts.tail),
-        players_level=parse_players(facts.players),
-        original=original_of(season),
-        pins=word.pins,
-        voice_overrides=word.voices,
-        overrides=word.roles,
-        cuts=word.cuts,
+    return following_original(
+        Analysis(
+            score_of(season, code, number),
+            parse_forces(facts.forces),
+            parse_hall(facts.hall, facts.seat, facts.tail),
+            players_level=parse_players(facts.players),
+            original=original_of(season),
+            pins=word.pins,
+            voice_overrides=word.voices,
+            overrides=word.roles,
+            cuts=word.cuts,
+        )
     )
 
 

@@ -17,6 +17,7 @@ from redstave.original.beside import Beside, beside
 from redstave.original.form import form_of
 from redstave.original.habits import Habits, habits
 from redstave.original.peak import Peak, peak
+from redstave.original.roles import roles_from_original
 from redstave.original.strips import StripBar
 from redstave.reading import read
 from redstave.render.origin_view import OriginView, origin_view
@@ -43,7 +44,14 @@ def with_original(analysis: Analysis, original: Path) -> Analysis:
             f"the original {original.name} and the entry have nothing in common; is it the piano "
             "piece this entry was made from?"
         )
-    return found
+    return following_original(found)
+
+
+def following_original(analysis: Analysis) -> Analysis:
+    """Return the analysis with the tune in the hands of those who carry the original's."""
+    if analysis.original is None:
+        return analysis
+    return replace(analysis, from_original=roles_from_original(analysis), earlier=analysis)
 
 
 def with_cuts(analysis: Analysis, bars: str) -> Analysis:
