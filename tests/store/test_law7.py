@@ -197,10 +197,11 @@ def test_two_programs_write_at_once(in_a_file: Season) -> None:
     folder = in_a_file.folder
     in_a_file.close()
     both = [start(folder, "entries", 1), start(folder, "entries", 100_000)]
-    time.sleep(1.5)
+    said = {int(one.stdout.readline()) for one in both if one.stdout is not None}
+    time.sleep(0.7)
     for process in both:
         process.send_signal(signal.SIGTERM)
-    said = {int(line) for one in both for line in one.communicate()[0].split()}
+    said |= {int(line) for one in both for line in one.communicate()[0].split("\n")[:-1]}
     numbers, whole = texts_of(folder, "entries")
     assert whole
     assert said <= set(numbers)
