@@ -11,7 +11,7 @@ from redstave.model.grade import Criteria, Criterion
 from redstave.model.remark import Remark, RemarkKind
 from redstave.model.season import SeasonFacts, Stage, Version
 from redstave.store import Season
-from tests.store.conftest import CRITERIA
+from tests.store.conftest import CRITERIA, begun
 from tests.store.test_reviews import review_with
 
 
@@ -105,6 +105,16 @@ def test_a_copy_is_whole_while_the_season_is_open(in_a_file: Season, tmp_path: P
         assert store.kept_bytes(copy, store.read_entry(copy, "Juniper").newest.sha256) == b"one"
     with pytest.raises(InputError, match="name a folder that is not there"):
         store.copy_to(in_a_file, tmp_path / "copy")
+
+
+@pytest.mark.parametrize("name", ["Frühling 2026", "a?b#c%d", "50 %", 'it\'s "new"'])
+def test_a_folder_may_be_called_anything(tmp_path: Path, name: str) -> None:
+    """Blanks, letters and signs in a folder's name are its own affair."""
+    with begun(store.make_season_folder(tmp_path / name)) as season:
+        store.save_draft(season, "Juniper", "opening", "Dear", 0)
+    with store.open_season_folder(tmp_path / name) as season:
+        assert store.read_draft(season, "Juniper", "opening").text == "Dear"
+    assert [path.name for path in tmp_path.iterdir()] == [name]
 
 
 def test_closing_leaves_one_file(in_a_file: Season) -> None:

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 
 from redstave.base.errors import InputError
@@ -26,7 +26,7 @@ _SQLITE_TROUBLES = (
 )
 
 
-def engine_for(url: str) -> Engine:
+def engine_for(url: str | URL) -> Engine:
     """Return an engine for any SQLAlchemy address; InputError for one that means nothing."""
     try:
         engine = create_engine(url, hide_parameters=True)

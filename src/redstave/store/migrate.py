@@ -58,7 +58,8 @@ def _upgrade(engine: Engine) -> None:
 def alembic_config(connection: Connection | None = None) -> Any:
     """Return Alembic's configuration; its migrations work on the connection given."""
     config = _alembic("config").Config()
-    config.set_main_option("script_location", str(files("redstave.store") / "migrations"))
+    place = str(files("redstave.store") / "migrations")
+    config.set_main_option("script_location", place.replace("%", "%%"))
     config.attributes["connection"] = connection
     return config
 

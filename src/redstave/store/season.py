@@ -19,7 +19,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, select
+from sqlalchemy import URL, Connection, Engine, select
 
 from redstave.base.errors import InputError, StaleError
 from redstave.store.aside import keep_aside
@@ -154,7 +154,7 @@ def open_season_folder(folder: Path, clock: Clock = now_utc) -> Season:
 
 
 def _opened(folder: Path, url: str, clock: Clock) -> Season:
-    engine = engine_for(url or f"{SQLITE}:///{folder / FILE}")
+    engine = engine_for(url or URL.create(SQLITE, database=str(folder / FILE)))
     try:
         with told(folder):
             bring_up_to_date(engine, folder / FILE if not url else None)
