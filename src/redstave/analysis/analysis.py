@@ -218,6 +218,17 @@ class Analysis:
         return settled(self.from_original, self.overrides)
 
     @cached_property
+    def _tune_words(self) -> NDArray[np.int64] | None:
+        return tune_words(self.slices, self.playing, self._words)
+
+    @cached_property
+    def tune_named(self) -> NDArray[np.bool_]:
+        """Whether the original or the teacher says who has the tune, slice by slice."""
+        if self._tune_words is None:
+            return np.zeros(self.slices.start.size, dtype=np.bool_)
+        return np.asarray((self._tune_words > 0).any(axis=1), dtype=np.bool_)
+
+    @cached_property
     def tune(self) -> Tune:
         """Which strand carries the tune in each slice."""
         return find_tune(
@@ -226,7 +237,7 @@ class Analysis:
             self.line_strand,
             self.playing,
             self.score.ticks_per_quarter,
-            tune_words(self.slices, self.playing, self._words),
+            self._tune_words,
         )
 
     @cached_property

@@ -27,8 +27,9 @@ class Buried(NamedTuple):
 def tune_rows(analysis: Analysis) -> Flags:
     """Return for each row of the hearing whether its line is written as a tune.
 
-    The page calls it leading, or its strand has the signs of a tune, or it alone
-    moves by steps; what is plucked or has no pitch only counts where the page calls it leading.
+    The page calls it leading, or its strand has the signs of a tune, or it alone moves by steps
+    where neither the original nor the teacher says who has the tune; what is plucked or has no
+    pitch only counts where the page calls it leading.
     """
     hearing, slices = analysis.hearing, analysis.slices
     tones, row_tone = analysis.playing.tones, slices.row_tone
@@ -36,6 +37,7 @@ def tune_rows(analysis: Analysis) -> Flags:
     moves = only_mover(
         hearing, analysis.movement.changes[row_tone], analysis.movement.leap[row_tone]
     )
+    moves &= ~analysis.tune_named[slices.row_slice]
     pitched = np.array([not tone.unpitched for tone in tones], dtype=np.bool_)[row_tone]
     found: Flags = (leads | moves) & analysis.sound.sustained & pitched
     return found | marked_rows(slices, hearing.line, analysis.leads)

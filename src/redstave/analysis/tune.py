@@ -31,6 +31,9 @@ ALONE = 4.0  # the lead of a strand that sounds by itself
 LEAD_QUARTERS = 2.0  # the lead is taken half a bar on either side together
 
 
+NAMED = 0.9  # the least chance of a tune that the original or the teacher names (ours)
+
+
 @dataclass(frozen=True)
 class Rule:
     """What each sign counts, in octaves of height; ours, no source.
@@ -97,7 +100,8 @@ def find_tune(
 ) -> Tune:
     """Follow the tune through the score; `of_line` is the strand of each line [slices, lines].
 
-    `words` [slices, lines], where given, is the teacher's: 1 for the tune, -1 for another role.
+    `words` [slices, lines], where given, is the original's or the teacher's: 1 for the tune, -1 for
+    another role.
     """
     score = likeness(traits, rule)
     if words is not None:
@@ -120,7 +124,11 @@ def find_tune(
     followed = strand[np.arange(line.size), line] if order.size else line
     lead = _leads(likeness(traits, rule), of_line, followed)
     lead = _smooth(lead, slices, LEAD_QUARTERS * ticks_per_quarter)
-    return Tune(followed, line, lead, chance(lead))
+    sure = chance(lead)
+    if words is not None:
+        named = (words > 0).any(axis=1) & (followed >= 0)
+        sure = np.where(named, np.maximum(sure, NAMED), sure)
+    return Tune(followed, line, lead, sure)
 
 
 def _called(words: Ints, score: Floats) -> Ints:

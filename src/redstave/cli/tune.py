@@ -9,18 +9,24 @@ from rich.table import Table
 
 from redstave import app
 from redstave.analysis import Analysis
-from redstave.cli.options import entry_argument, json_option, print_json
+from redstave.cli.options import entry_argument, json_option, original_option, print_json
 from redstave.cli.progress import progress
+
+FROM_PAGE = "the page alone: height, movement, slurs, and what returns elsewhere"
+FROM_ORIGINAL = "the piano piece: who carries its tune; elsewhere from the page alone"
 
 
 @click.command()
 @entry_argument
+@original_option
 @json_option
-def tune(entry: Path, as_json: bool) -> None:
+def tune(entry: Path, original: Path | None, as_json: bool) -> None:
     """Say who has the tune of ENTRY, from bar to bar, and how sure that is."""
     with progress(shown=not as_json) as tell:
         tell("reading")
         analysis = app.prepare(app.open_entry(entry), tell, hearing=False)
+        if original is not None:
+            analysis = app.with_original(analysis, original)
         data: dict[str, Any] = app.tune(analysis)
     if as_json:
         print_json(data)
@@ -29,8 +35,7 @@ def tune(entry: Path, as_json: bool) -> None:
     console.print(_table(data["spans"], _names(analysis)))
     console.print(
         "sure: how likely this is the tune and not another line, in per cent.\n"
-        "Read from the page alone: height, movement, slurs, and what returns elsewhere. "
-        "The ear decides.",
+        f"Read from {FROM_PAGE if original is None else FROM_ORIGINAL}. The ear decides.",
         highlight=False,
     )
 

@@ -47,7 +47,8 @@ def tune_covered(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
 
     How it is computed
         A line counts as a tune where the page calls it leading (solo, espressivo …), where it
-        has the signs of one (`redstave tune`), or where it alone moves by steps. For each such
+        carries the tune of the piano piece or has the signs of a tune (`redstave tune`), or, where
+        no original tells, where it alone moves by steps. For each such
         passage the margin above masked threshold is computed with all other lines sounding in the
         hall; a line is judged together with its doublings. The chance that it is heard follows
         from the margin and its uncertainty.
