@@ -42,6 +42,9 @@ from redstave.original.form import form_of
             "wieland",
         ),
         Setting(
+            "tutti_bars", 16.0, "bars", "shorter pieces may be tutti throughout", "common-practice"
+        ),
+        Setting(
             "pattern_share",
             0.5,
             "share of bars",
@@ -113,7 +116,8 @@ def _alike(turn: Turn, limits: Limits) -> bool:
 def _reasons(found: Form, same: bool, winds: bool, limits: Limits) -> Iterator[str]:
     if same:
         yield f"all {len(found.sections)} sections use nearly the same instruments"
-    if winds and found.tutti > limits["tutti_share"]:
+    long = len(found.lines) >= limits["tutti_bars"]
+    if winds and long and found.tutti > limits["tutti_share"]:
         yield f"nearly all play in {round(100 * found.tutti)} % of the bars"
     if _runs_on(found, limits):
         yield f"one rhythm accompanies {found.longest_pattern} bars on end"
