@@ -14,7 +14,7 @@ from redstave.web.desk import Desk
 from redstave.web.paper import page
 
 router = APIRouter(prefix="/entries/{code}")
-AT_ONCE = 2  # systems that come with the page itself
+AT_ONCE = 1  # systems that come with the page itself: the first is seen the sooner
 AHEAD = 6  # systems painted ahead of the reader
 STAVE, EDGES = 1900, 2200  # page coordinates: what a stave and the edges of a system come to
 
