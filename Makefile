@@ -43,7 +43,7 @@ pages: $(DEV_READY) ## write the pages of docs/ that are made from the program
 	$(BIN)/python -m tools.make_pages write
 
 docs: $(DOCS_READY) ## build the documentation into site/
-	$(BIN)/mkdocs build --strict
+	$(BIN)/python -m mkdocs build --strict
 
 pins: $(DEV_READY) $(DOCS_READY) ## write requirements/*.txt and THIRD_PARTY.md from what is installed now
 	$(BIN)/python -m tools.pin_requirements
