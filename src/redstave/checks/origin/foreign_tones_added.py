@@ -58,16 +58,18 @@ def foreign_tones_added(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         yield Finding(
             "foreign-tones-added",
             joined(spots),
-            (
-                Evidence("tones that the piano does not have", len(found), "tones"),
-                Evidence("sounding pitches", _names(one.midi for one in found)),
-                Evidence("a semitone from the piano's", _names(one.against for one in found)),
-            ),
+            (Evidence("tones that the piano does not have", len(found), "tones"),),
+            (("tones", _pairs(found)),),
         )
 
 
-def _names(pitches: Iterable[float]) -> str:
-    return in_words(list(dict.fromkeys(map(sounding_name, pitches)))[:MOST_NAMES])
+def _pairs(found: Iterable[Foreign]) -> str:
+    """Return which tone rubs against which: "E4 against the piano's E♭4 and C4 against C♯4"."""
+    pairs = dict.fromkeys((sounding_name(one.midi), sounding_name(one.against)) for one in found)
+    (here, there), *others = list(pairs)[:MOST_NAMES]
+    return in_words(
+        [f"{here} against the piano's {there}", *(f"{a} against {b}" for a, b in others)]
+    )
 
 
 def _spot(analysis: Analysis, one: Foreign) -> Spot:
