@@ -1,5 +1,6 @@
 """The demonstration's season: four entries of different quality, two of them begun."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -59,19 +60,18 @@ def test_file_names_say_nothing(season: Season) -> None:
     assert names == [f"submission-{number}.musicxml" for number in (1, 2, 3, 4)]
 
 
-def test_laid_out_twice_keeps_what_was_typed(tmp_path: Path) -> None:
-    """The demonstration can be run again: its season is made once and then left alone."""
+def test_laid_out_twice_keeps_what_was_typed(season: Season, tmp_path: Path) -> None:
+    """The demonstration can be run again: a season that is there is left alone."""
     folder = tmp_path / "season"
-    demo_season(folder).close()
-    with open_season(folder) as season:
-        store.save_draft(season, "Sorrel", "opening", "Dear Sorrel,", 0)
+    shutil.copytree(season.folder, folder)
+    with open_season(folder) as again:
+        store.save_draft(again, "Sorrel", "opening", "Dear Sorrel,", 0)
     assert lay_out(folder) == folder
-    with open_season(folder) as season:
-        assert store.read_draft(season, "Sorrel", "opening").text == "Dear Sorrel,"
+    with open_season(folder) as again:
+        assert store.read_draft(again, "Sorrel", "opening").text == "Dear Sorrel,"
 
 
-def test_a_season_is_not_made_over_another(tmp_path: Path) -> None:
+def test_a_season_is_not_made_over_another(season: Season) -> None:
     """Asked for in a folder that holds a season, the demonstration refuses."""
-    demo_season(tmp_path / "season").close()
     with pytest.raises(InputError, match="holds a season already"):
-        demo_season(tmp_path / "season")
+        demo_season(season.folder)

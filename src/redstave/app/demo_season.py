@@ -98,8 +98,8 @@ def _remark(season: Season, code: str, review: Review, score: Score, table: Tabl
         judging.accept(season, code, key, review, score, wish)
     else:
         kind = RemarkKind(table["kind"])
-        place = {"bars": table["bars"], "staves": table["staves"]}
-        own_remark(season, code, score, table["text"], kind, **place, weight=weight)
+        words = {name: table[name] for name in ("bars", "staves", "way_out") if name in table}
+        own_remark(season, code, score, table["text"], kind, **words, weight=weight)
 
 
 def _finding(review: Review, score: Score, table: Table) -> Finding:
