@@ -1,11 +1,12 @@
 """The kinds of pairs: what is done to an original to make an entry of it."""
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
 from benchmarks.pairing.music import piece
-from benchmarks.pairing.page import Sound
+from benchmarks.pairing.page import Sound, written
 from benchmarks.pairing.pair import Pair, Source, Step, paired, sources, straight
 from benchmarks.pairing.scoring import (
     Way,
@@ -17,7 +18,9 @@ from benchmarks.pairing.scoring import (
     short,
     tremolo,
 )
+from redstave.model.line import WORKING_ORCHESTRA
 from redstave.model.score import Score
+from redstave.players import play
 
 Kind = Callable[[Score, Random], Pair]
 SPLIT = Way(doubled=False, moved=False, dresses=(plain,))
@@ -116,6 +119,41 @@ def _foreign(original: Score, random: Random) -> list[Sound]:
     ]
 
 
+def barlines_elsewhere(original: Score, random: Random) -> Pair:
+    """Give the original barlines of its own: other metres, all a beat late, and no hands."""
+    pair = _laid("barlines elsewhere", original, straight(original), random)
+    quarter = original.ticks_per_quarter
+    length = random.choice((2, 3, 4, 5)) * quarter
+    all_ = sources(original)
+    sounds = [
+        Sound("Piano", one.start + quarter, max(one.stop, one.start + 1) + quarter, one.midi)
+        for one in all_
+    ]
+    bars = -(-max(one.stop for one in sounds) // length)
+    moved, ids = written("moved", sounds, [length] * bars, quarter)
+    note = {one.notes[0]: at for at, one in enumerate(play(moved, WORKING_ORCHESTRA).tones)}
+    now = {one.at: note[id_] for one, id_ in zip(all_, ids, strict=True)}
+    beside = {
+        (bar.index, other.index)
+        for bar in original.bars
+        for other in moved.bars
+        if _overlap(bar.start + quarter, bar.length, other.start, other.length)
+    }
+    return replace(
+        pair,
+        original=moved,
+        bars=frozenset(beside),
+        links=frozenset((now[at], id_) for at, id_ in pair.links),
+        left_out=frozenset(now[at] for at in pair.left_out),
+    )
+
+
+def _overlap(start: int, length: int, other: int, other_length: int) -> bool:
+    """Tell whether two bars share at least half of the shorter."""
+    shared = min(start + length, other + other_length) - max(start, other)
+    return 2 * shared >= min(length, other_length) > 0
+
+
 def changed(original: Score, random: Random) -> Pair:
     """Leave tones out and add tones, plainly scored."""
     return _changed("left out, added", original, DOUBLED, random)
@@ -188,6 +226,7 @@ KINDS: dict[str, Kind] = {
     "note values halved": diminished,
     "six bars doubled": augmented_in_part,
     "5 % in, 5 % out": inserted,
+    "barlines elsewhere": barlines_elsewhere,
     "left out, added": changed,
     "everything at once": everything,
 }

@@ -141,7 +141,12 @@ def _matches(
         BarMatch(bar, other, 1.0 if Pin(bar, other) in pins else value, Pin(bar, other) in pins)
         for (bar, other), value in sorted(found.items())
     ]
-    alone = (BarMatch(NO_BAR, bar, 1.0) for bar in range(original.bars) if bar not in there)
+    pieces = np.searchsorted(original.begin, path.like.original.begin + 1e-6, side="right") - 1
+    alone = (
+        BarMatch(NO_BAR, bar, float(path.lacking[pieces == bar].min(initial=1.0)))
+        for bar in range(original.bars)
+        if bar not in there
+    )
     return (*matched, *alone)
 
 

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
@@ -30,6 +30,7 @@ UNEVEN, IRREGULAR = 0.4, 0.05  # a step in other note values: for each bar more,
 EVEN = 0.02  # by how much note values may differ and still be the same
 STRANGE, STRANGER = 0.6, 0.25  # a bar less like its partner than that, and than those around
 CHANCE, SURELY = 1.5, 1.0  # how many times what chance gains must be gained, and how much more
+UNDECIDED = 0.5  # how sure it is that such a bar comes from nowhere
 PINNED = 100.0
 SHARP = 0.25  # how much better the best way must be for its bars to be fairly sure
 
@@ -39,7 +40,8 @@ class Path:
     """The way taken along an original: steps over its pieces (bars, or beats).
 
     `times` is the change of note values in most steps, `gained` what the whole way gains beyond
-    leaving everything unmatched, and `sure` (0 to 1) how sure each row is of its place.
+    leaving everything unmatched. `sure` (0 to 1) tells how sure each row is of its place, `lacking`
+    how sure it is of each piece that nothing stands beside it if nothing does.
     """
 
     like: Likeness
@@ -48,6 +50,7 @@ class Path:
     times: Fraction
     gained: float
     sure: Floats
+    lacking: Floats
 
     @property
     def likeness(self) -> float:
@@ -75,11 +78,14 @@ def best_path(
         steps = walk(ground, values(ground))
     used = {*shapes[:1], *((one.rows, one.bars) for one in steps)}
     gains = {shape: gain for shape, gain in ground.gains.items() if shape in used}
-    ground = Ground(ground.rows, ground.bars, gains, ground.signs)
+    ground = replace(ground, gains=gains)
     gained = _gained(ground)
     related = bool(pins) or gained > CHANCE * _gained(_reversed(ground)) + SURELY
     kept = _without_strangers(steps, like, pins) if related else []
-    return Path(like, ground, tuple(kept), times, gained, _sureness(ground, like.same(), kept))
+    sure, lacking = _sureness(ground, like.same(), kept)
+    for one in set(steps) - set(kept) if related else ():
+        sure[one.row : one.row + one.rows] = UNDECIDED
+    return Path(like, ground, tuple(kept), times, gained, sure, lacking)
 
 
 def _ground(
@@ -100,7 +106,8 @@ def _ground(
             _pin(gain, shape, row, pieces)
         gain[~like.joined(rows)] = NEVER
         gains[shape] = gain
-    return Ground(like.rows.size, like.original.bars, gains, signs)
+    leaps = np.concatenate([[False], np.diff(like.rows) != 1, [False]])
+    return Ground(like.rows.size, like.original.bars, gains, leaps, signs)
 
 
 def _pin(gain: Floats, shape: Shape, row: int, pieces: Ints) -> None:
@@ -125,7 +132,7 @@ def _gained(ground: Ground) -> float:
 def _reversed(ground: Ground) -> Ground:
     """Return the same bars of the original in reverse order: what two pieces share by chance."""
     gains = {shape: gain[:, ::-1] for shape, gain in ground.gains.items()}
-    return Ground(ground.rows, ground.bars, gains)
+    return replace(ground, gains=gains, signs=())
 
 
 def _without_strangers(
@@ -155,9 +162,13 @@ def _augmentation(like: Likeness, steps: Sequence[Step]) -> Fraction:
     return found.most_common(1)[0][0] if found else Fraction(1)
 
 
-def _sureness(ground: Ground, same: Flags, steps: Sequence[Step]) -> Floats:
-    """Return how sure each row is of its place, or of having none: 0 to 1 [rows]."""
-    beside, none = doubts(ground, values(ground))
+def _sureness(ground: Ground, same: Flags, steps: Sequence[Step]) -> tuple[Floats, Floats]:
+    """Return how sure each row is of its place, or of having none [rows]; and each piece if alone.
+
+    Both are 0 to 1: how much less any other way is worth.
+    """
+    known = values(ground)
+    beside, none = doubts(ground, known)
     mine = np.zeros((ground.rows, ground.bars), dtype=np.bool_)
     for one in steps:
         reach = one.bars if one.rows == 1 else 1  # a bar that lies over the right one is right
@@ -168,5 +179,10 @@ def _sureness(ground: Ground, same: Flags, steps: Sequence[Step]) -> Floats:
     own = np.where(mine, beside, -np.inf).max(axis=1, initial=NEVER)
     others = np.where(mine, -np.inf, beside).max(axis=1, initial=NEVER)
     better = np.where(matched, own - np.maximum(others, none), none - others)
-    sure: Floats = 1.0 / (1.0 + np.exp(-np.clip(better / SHARP, -30.0, 30.0)))
-    return sure
+    whole = float(known.on[0, 0])
+    return _chance(better), _chance(whole - beside.max(axis=0, initial=NEVER))
+
+
+def _chance(better: Floats) -> Floats:
+    chance: Floats = 1.0 / (1.0 + np.exp(-np.clip(better / SHARP, -30.0, 30.0)))
+    return chance

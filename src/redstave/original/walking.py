@@ -13,10 +13,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from redstave.original.sounding import Floats
+from redstave.original.sounding import Flags, Floats
 
 CUT, CUT_A_BAR, CUT_AT_MOST = 0.35, 0.03, 1.5  # a jump ahead: at once, for each bar, in all
-BACK, REPEAT_SIGN = 1.5, 0.05  # a jump back; one that a repeat sign asks for
+BACK, REPEAT_SIGN = 1.5, 0.05  # a jump back; one that a repeat sign of the original asks for
+LEAP = 0.3  # a jump back where the entry itself is played from elsewhere on the page
 LEAVE, INSERTED = 0.4, 0.05  # leaving the original, and each bar without it
 NEVER = -1e9
 Shape = tuple[int, int]
@@ -35,12 +36,14 @@ class Step(NamedTuple):
 class Ground:
     """What is to be walked: `gains` [rows, bars] for each shape of step, by where it begins.
 
-    `signs` are the (bar, next bar) that repeat signs of the original allow.
+    `signs` are the (bar, next bar) that repeat signs of the original allow, and `leaps` [rows + 1]
+    tell before which rows the entry leaps on its own page.
     """
 
     rows: int
     bars: int
     gains: Mapping[Shape, Floats]
+    leaps: Flags
     signs: Sequence[tuple[int, int]] = ()
 
     def turned(self) -> "Ground":
@@ -50,6 +53,7 @@ class Ground:
             self.rows,
             self.bars,
             {shape: gain[::-1, ::-1] for shape, gain in self.gains.items()},
+            self.leaps[::-1],
             [(last - then, last - bar) for bar, then in self.signs],
         )
 
@@ -77,13 +81,17 @@ def values(ground: Ground) -> Values:
             if row < gain.shape[0]:
                 begun = gain[row] + on[row + rows, bars:]
                 np.maximum(here[: gain.shape[1]], begun, out=here[: gain.shape[1]])
-        matched = np.maximum(here, jumped(here, ground.signs))
+        matched = np.maximum(here, jumped(here, _back(ground, row), ground.signs))
         off[row] = np.maximum(off[row + 1], on[row + 1]) - INSERTED
         on[row] = np.maximum(matched, off[row] - LEAVE)
     return Values(step, on, off)
 
 
-def jumped(step: Floats, signs: Sequence[tuple[int, int]]) -> Floats:
+def _back(ground: Ground, row: int) -> float:
+    return LEAP if ground.leaps[row] else BACK
+
+
+def jumped(step: Floats, back_costs: float, signs: Sequence[tuple[int, int]]) -> Floats:
     """Return the best that is left after a jump from each bar [bars + 1]."""
     at = np.arange(step.size)
     ahead = np.full(step.size, NEVER)
@@ -91,7 +99,7 @@ def jumped(step: Floats, signs: Sequence[tuple[int, int]]) -> Floats:
     anywhere = np.maximum.accumulate(step[::-1])[::-1]
     ahead[:-1] = np.maximum(best[1:] + CUT_A_BAR * at[:-1] - CUT, anywhere[1:] - CUT_AT_MOST)
     back = np.full(step.size, NEVER)
-    back[1:] = np.maximum.accumulate(step)[:-1] - BACK
+    back[1:] = np.maximum.accumulate(step)[:-1] - back_costs
     found: Floats = np.maximum(ahead, back)
     for bar, then in signs:
         found[bar + 1] = max(found[bar + 1], step[then] - REPEAT_SIGN)
@@ -104,7 +112,7 @@ def walk(ground: Ground, known: Values) -> list[Step]:
     row = bar = 0
     away = False
     while row < ground.rows:
-        target, value = _onward(known.step[row], bar, ground.signs)
+        target, value = _onward(known.step[row], bar, _back(ground, row), ground.signs)
         away = known.off[row, bar] - (0.0 if away else LEAVE) > value
         if away:
             row += 1
@@ -115,10 +123,12 @@ def walk(ground: Ground, known: Values) -> list[Step]:
     return steps
 
 
-def _onward(step: Floats, bar: int, signs: Sequence[tuple[int, int]]) -> tuple[int, float]:
+def _onward(
+    step: Floats, bar: int, back_costs: float, signs: Sequence[tuple[int, int]]
+) -> tuple[int, float]:
     """Return the bar at which the next step is best begun, and what it is worth from here."""
     away = np.arange(step.size) - bar
-    cost = np.where(away > 0, np.minimum(CUT + CUT_A_BAR * away, CUT_AT_MOST), BACK)
+    cost = np.where(away > 0, np.minimum(CUT + CUT_A_BAR * away, CUT_AT_MOST), back_costs)
     cost[bar] = 0.0
     for end, then in signs:
         if end + 1 == bar:

@@ -1,0 +1,175 @@
+"""Originals and entries: how many bars, links, lost and added tones are found.
+
+Entries are made from originals by known steps, so that the truth is exact: from piano music that
+is invented by rule, from the piano parts of two real pairs, and from reductions of orchestral
+movements. Bars counts bars of the entry for which just the right bars of the original are named; F1
+is that of the links between tones. Tones of one hand struck and left together on one pitch class
+count as one. Then reductions beside their movements, both ways round; then the real pairs, where
+nothing is known but that their bars stand side by side: how many tones of the piano are found in
+the orchestra and the other way round, and how many when each bar is set to another at random. Last
+the CPU seconds.
+"""
+
+import time
+from collections.abc import Iterator, Sequence
+from functools import cache
+from pathlib import Path
+from random import Random
+from typing import NamedTuple
+
+from benchmarks.pairing.kinds import KINDS
+from benchmarks.pairing.measure import NONE_FOUND, Count, Found, compare
+from benchmarks.pairing.music import piece
+from benchmarks.pairing.reduction import reduced, turned
+from redstave.model.line import WORKING_ORCHESTRA, Playing
+from redstave.model.match import Match, Pin
+from redstave.model.score import Score
+from redstave.original import match
+from redstave.players import play
+from redstave.reading import read
+
+SHARED = Path(__file__).resolve().parents[2] / "shared" / "scores"
+INVENTED = 6
+MOVEMENTS = ("Brahms_Op.90_3", "Beethoven_Op.21_2", "Haydn_104_1", "Beach_Op.32_2")
+REAL = ("Chopin_Op.21_1_bars1-70", "Dobrzynski_Swiety_Boze_all")
+LARGE = ("Brahms_Op.68_1", "Boulanger_Dun_matin_de_printemps")
+SEED = 5
+
+
+class RealPair(NamedTuple):
+    """A real pair, bar beside bar, and what the orchestra is told to play."""
+
+    name: str
+    entry: Score
+    playing: Playing
+    original: Score
+
+
+def made_table() -> str:
+    """Return a row for each kind of pair and each kind of original."""
+    rows = [
+        "| made by | of | bars | F1 | left out: precision, recall | added: precision, recall |",
+        "|---|---|---:|---:|---:|---:|",
+    ]
+    for kind in KINDS:
+        for of, originals in _originals():
+            rows.append(f"| {kind} | {of} | {_cells(found_of(kind, originals))} |")
+    return "\n".join(rows)
+
+
+def reduced_table() -> str:
+    """Return a row for each movement beside its reduction, and one for the reverse."""
+    rows = [
+        "| entry | original | bars | F1 | left out: precision, recall | added: precision, recall |",
+        "|---|---|---:|---:|---:|---:|",
+    ]
+    for name in MOVEMENTS:
+        pair = reduced(name, _movement(name))
+        rows.append(f"| {name} | its reduction | {_cells(compare(pair))} |")
+        rows.append(f"| its reduction | {name} | {_cells(compare(turned(pair)))} |")
+    return "\n".join(rows)
+
+
+def real_table() -> str:
+    """Return a row for each real pair, and one for its bars in disorder."""
+    rows = [
+        "| pair | bars right | source tones found | tones of the entry found |",
+        "|---|---:|---:|---:|",
+    ]
+    for pair in real_pairs():
+        for name, pins in ((pair.name, ()), ("the same, bars shuffled", shuffled(pair))):
+            found = match(pair.entry, pair.playing, pair.original, pins)
+            right = bars_right(found) / len(pair.entry.bars)
+            source, entry = shares(pair, found)
+            rows.append(f"| {name} | {right:.3f} | {source:.3f} | {entry:.3f} |")
+    return "\n".join(rows)
+
+
+def cost_table() -> str:
+    """Return the CPU seconds of matching large movements with their reductions."""
+    rows = ["| movement | bars | staves | tones | seconds, goal 2 |", "|---|---:|---:|---:|---:|"]
+    for name in LARGE:
+        pair = reduced(name, _movement(name))
+        playing = play(pair.entry, WORKING_ORCHESTRA)
+        start = time.process_time()
+        match(pair.entry, playing, pair.original)
+        spent = time.process_time() - start
+        staves = sum(part.staves for part in pair.entry.parts)
+        rows.append(
+            f"| {name} | {len(pair.entry.bars)} | {staves} | {len(playing.tones)} | {spent:.1f} |"
+        )
+    return "\n".join(rows)
+
+
+def found_of(kind: str, originals: Sequence[Score]) -> Found:
+    """Make an entry of each original and count what is found."""
+    found = NONE_FOUND
+    for at, original in enumerate(originals):
+        found += compare(KINDS[kind](original, Random(f"{kind} {at}")))
+    return found
+
+
+@cache
+def invented() -> tuple[Score, ...]:
+    """Return the invented pieces."""
+    return tuple(piece(seed) for seed in range(INVENTED))
+
+
+@cache
+def real_pairs() -> tuple[RealPair, ...]:
+    """Read the real pairs; FileNotFoundError where they are not there."""
+    pairs = []
+    for name in REAL:
+        entry = read(SHARED / "pairs" / f"{name}_orchestra.musicxml")
+        original = read(SHARED / "pairs" / f"{name}_piano.musicxml")
+        pairs.append(RealPair(name, entry, play(entry, WORKING_ORCHESTRA), original))
+    return tuple(pairs)
+
+
+def shuffled(pair: RealPair) -> tuple[Pin, ...]:
+    """Return pins that set every bar to another one at random."""
+    bars = list(range(len(pair.original.bars)))
+    Random(SEED).shuffle(bars)
+    return tuple(Pin(at, bar) for at, bar in enumerate(bars[: len(pair.entry.bars)]))
+
+
+def bars_right(found: Match) -> int:
+    """Count the bars that are matched with the one of their own number, and with no other."""
+    return sum(bars == (bar,) for bar, bars in found.originals_of.items())
+
+
+def shares(pair: RealPair, found: Match) -> tuple[float, float]:
+    """Return which share of the tones of the original is carried, and of the entry's carries."""
+    pitched = sum(not tone.unpitched for tone in pair.playing.tones)
+    return 1 - len(found.left_out) / len(found.source), 1 - len(found.added) / pitched
+
+
+@cache
+def _movement(name: str) -> Score:
+    return read(SHARED / "orchestra" / f"{name}.mxl")
+
+
+def _originals() -> Iterator[tuple[str, Sequence[Score]]]:
+    yield "invented pieces", invented()
+    yield "piano parts", [pair.original for pair in real_pairs()]
+    yield "reductions", [reduced(name, _movement(name)).original for name in MOVEMENTS[:2]]
+
+
+def _cells(found: Found) -> str:
+    return " | ".join(
+        (
+            f"{found.bars.recall:.3f}",
+            f"{found.links.f1:.3f}",
+            _both(found.left_out),
+            _both(found.added),
+        )
+    )
+
+
+def _both(count: Count) -> str:
+    return f"{count.precision:.2f}, {count.recall:.2f} ({count.true})" if count.true else ""
+
+
+def table() -> str:
+    """Return all tables; FileNotFoundError where the scores are not there."""
+    return "\n\n".join((made_table(), reduced_table(), real_table(), cost_table()))
