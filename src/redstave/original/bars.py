@@ -168,9 +168,9 @@ def _beside(step: Step, like: Likeness, original: Sounding) -> Iterator[tuple[in
 
 
 def _nothing(entry: Sounding, original: Sounding, route: Route) -> BarMap:
-    """Return the map of two scores of which one has no pitch in it."""
-    bars = [BarMatch(bar, NO_BAR, 1.0) for bar in range(entry.bars)]
-    bars += [BarMatch(NO_BAR, bar, 1.0) for bar in range(original.bars)]
+    """Return the map of two scores of which one has no pitch in it: nobody can be sure of any."""
+    bars = [BarMatch(bar, NO_BAR, 0.0) for bar in range(entry.bars)]
+    bars += [BarMatch(NO_BAR, bar, 0.0) for bar in range(original.bars)]
     return BarMap(0, Fraction(1), tuple(bars), (), route.rows, original)
 
 

@@ -28,6 +28,7 @@ from redstave.original.walking import (
 # All numbers here are ours, set on invented pairs (docs/evidence.md).
 UNEVEN, IRREGULAR = 0.4, 0.05  # a step in other note values: for each bar more, or within a bar
 EVEN = 0.02  # by how much note values may differ and still be the same
+MOST, CLEARLY = 0.5, 0.8  # of the bars of one side, and how like the others they must be on average
 STRANGE, STRANGER = 0.6, 0.25  # a bar less like its partner than that, and than those around
 CHANCE, SURELY = 1.5, 1.0  # how many times what chance gains must be gained, and how much more
 UNDECIDED = 0.5  # how sure it is that such a bar comes from nowhere
@@ -80,7 +81,8 @@ def best_path(
     gains = {shape: gain for shape, gain in ground.gains.items() if shape in used}
     ground = replace(ground, gains=gains)
     gained = _gained(ground)
-    related = bool(pins) or gained > CHANCE * _gained(_reversed(ground)) + SURELY
+    by_chance = _gained(_reversed(ground))
+    related = bool(pins) or gained > CHANCE * by_chance + SURELY or _alike(ground, like, steps)
     kept = _without_strangers(steps, like, pins) if related else []
     sure, lacking = _sureness(ground, like.same(), kept)
     for one in set(steps) - set(kept) if related else ():
@@ -133,6 +135,17 @@ def _reversed(ground: Ground) -> Ground:
     """Return the same bars of the original in reverse order: what two pieces share by chance."""
     gains = {shape: gain[:, ::-1] for shape, gain in ground.gains.items()}
     return replace(ground, gains=gains, signs=())
+
+
+def _alike(ground: Ground, like: Likeness, steps: Sequence[Step]) -> bool:
+    """Tell whether most of the shorter of the two is so like the other that chance is no matter.
+
+    A few bars gain little, however much they are the same.
+    """
+    found = [like.of((one.rows, one.bars))[one.row, one.bar] for one in steps]
+    rows, bars = sum(one.rows for one in steps), sum(one.bars for one in steps)
+    most = max(rows / max(1, ground.rows), bars / max(1, ground.bars)) >= MOST
+    return bool(found) and most and float(np.mean(found)) >= CLEARLY
 
 
 def _without_strangers(
