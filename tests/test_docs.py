@@ -67,7 +67,10 @@ def shown_commands() -> list[str]:
 def every_command() -> dict[str, click.Command]:
     """Every command by its name; those of a group are called "season new"."""
     found: dict[str, click.Command] = {}
-    for name, command in commands.commands.items():
+    context = click.Context(commands)
+    for name in commands.list_commands(context):
+        command = commands.get_command(context, name)
+        assert command is not None, name
         below = command.commands.items() if isinstance(command, click.Group) else ()
         found |= {f"{name} {second}": one for second, one in below} or {name: command}
     return found

@@ -6,9 +6,9 @@ from importlib import resources
 
 from redstave.acoustics.tables import bibliography as hearing_sources
 from redstave.analysis.tables import bibliography as table_sources
-from redstave.app.pages import summary
 from redstave.base.citation import Bibliography, read_bibliography
 from redstave.checks import catalogue
+from redstave.checks.pages import summary
 from redstave.checks.registry import HEADINGS, Check
 from redstave.instruments.book import bibliography as instrument_sources
 from redstave.model.finding import Claim

@@ -6,7 +6,6 @@ from redstave.app.facts import facts, file_account, themes
 from redstave.app.hear import hear
 from redstave.app.letter import write_letter
 from redstave.app.origin import origin, origin_told, with_cuts, with_original
-from redstave.app.pages import check_pages
 from redstave.app.requests import Request, read_requests
 from redstave.app.review import choose, fails, review
 from redstave.app.review_json import review_json
@@ -16,6 +15,7 @@ from redstave.app.steps import Tell, prepare
 from redstave.app.trials import help_heard, try_changes
 from redstave.app.tune import tune
 from redstave.app.write import write_entry
+from redstave.checks.pages import check_pages
 from redstave.reading import Row
 
 __all__ = [

@@ -6,7 +6,7 @@ import click
 from rich.console import Console
 from rich.table import Table
 
-from redstave import app
+from redstave.checks.pages import check_pages  # not by app, which loads all the rest as well
 from redstave.cli.options import json_option, print_json
 
 
@@ -15,7 +15,7 @@ from redstave.cli.options import json_option, print_json
 @json_option
 def checks(slug: str, as_json: bool) -> None:
     """List the checks, or show the page of the one called SLUG."""
-    pages: list[dict[str, Any]] = app.check_pages(slug)
+    pages: list[dict[str, Any]] = check_pages(slug)
     if as_json:
         print_json(pages[0] if slug else pages)
     elif slug:

@@ -6,25 +6,10 @@ import click
 
 import redstave
 from redstave.base.errors import RedstaveError
-from redstave.cli.checks import checks
-from redstave.cli.demo import demo
-from redstave.cli.desk import desk
-from redstave.cli.facts import facts
-from redstave.cli.grade import grade
-from redstave.cli.hear import hear
-from redstave.cli.letter import letter
-from redstave.cli.origin import origin
-from redstave.cli.phrases import phrases
-from redstave.cli.remark import remark
-from redstave.cli.review import review
-from redstave.cli.season import season
-from redstave.cli.stand import stand
-from redstave.cli.try_ import try_
-from redstave.cli.tune import tune
-from redstave.cli.write import write
+from redstave.cli.contents import Contents
 
 
-@click.group()
+@click.group(cls=Contents)
 @click.version_option(redstave.__version__, prog_name="redstave")
 def commands() -> None:
     """Read an orchestral score as an orchestration teacher does.
@@ -32,13 +17,6 @@ def commands() -> None:
     Redstave reads the page, works out what each player is told and what the hall hears, and
     proposes findings with their evidence. It proposes; the teacher disposes.
     """
-
-
-for command in (
-    *(review, origin, facts, stand, hear, tune, try_, write, checks, demo),
-    *(season, remark, grade, phrases, letter, desk),
-):
-    commands.add_command(command)
 
 
 def main() -> None:
