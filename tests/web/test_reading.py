@@ -79,6 +79,14 @@ def test_a_layout_that_means_nothing_is_refused(client: Client, code: str, query
     assert client.get(f"/entries/{code}/reading?{query}").status_code == 422
 
 
+def test_the_margin_speaks_of_what_is_shown(client: Client, code: str) -> None:
+    """With one family alone, findings that concern others only are left out."""
+    whole = client.get(f"/entries/{code}/reading").text
+    brass = client.get(f"/entries/{code}/reading?families=brass").text
+    both = [set(re.findall(r'data-finding="([0-9a-f]+)"', text)) for text in (whole, brass)]
+    assert both[1] < both[0]
+
+
 def test_layouts_are_shown(client: Client, code: str) -> None:
     """Sounding pitch, large notes and one family alone are other drawings of the same notes."""
     brass = client.get(f"/entries/{code}/systems/0?families=brass").text

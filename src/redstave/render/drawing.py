@@ -102,6 +102,8 @@ def _clean(body: Element) -> None:
             element.text = None
         if element.tail is not None and not element.tail.strip():
             element.tail = None
+    for text in body.iter("text"):
+        _part_note_from_word(text)
     for group in reversed(list(body.iter("g"))):
         _prune(group, body)
     etree.cleanup_namespaces(body)
@@ -117,6 +119,18 @@ def _clean_attributes(element: Element) -> None:
     if element.tag == "use":
         glyph = str(element.get("href", "")).lstrip("#").partition("-")[0]
         element.set("href", f"#g{glyph}")
+
+
+def _part_note_from_word(text: Element) -> None:
+    """Put a space before a note value that the engraver sets right behind a tempo word."""
+    before: Element | None = None
+    for piece in text.iter("tspan"):
+        if not piece.text:
+            continue
+        word = str(before.text) if before is not None else ""
+        if before is not None and piece.get("font-family") and word[-1:].isalnum():
+            before.text = f"{word}\N{NO-BREAK SPACE}"
+        before = piece
 
 
 def _prune(group: Element, body: Element) -> None:

@@ -78,6 +78,13 @@ def test_sounding_pitch_is_another_drawing(painted: Picture, engraver: Engraver)
     assert sounding.body != painted.body
 
 
+def test_a_tempo_word_and_its_note_stand_apart(engraver: Engraver) -> None:
+    """Between the word of a tempo and the note value behind it there is a space."""
+    text = TEXT.replace("meter: 4/4", 'meter: 4/4\ntempo: 72 "Andantino, teneramente"')
+    shown = paint(page(to_musicxml(text)), System(0, 0, 1, ("P1", "P2")), Layout(), engraver)
+    assert "teneramente\N{NO-BREAK SPACE}</tspan>" in shown.body
+
+
 def test_a_stranger_s_words_stay_words(engraver: Engraver) -> None:
     """Markup in names, words and lyrics is shown as text and never becomes an element."""
     text = TEXT.replace("Clarinet in B flat", "Evil").replace("C5/4(", '"WORDS" C5/4(')

@@ -1,6 +1,6 @@
 """Findings and remarks as they stand in the margin: words, and every place with its notes."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from redstave import store
@@ -9,10 +9,13 @@ from redstave.app.wordings import place_of
 from redstave.checks import catalogue
 from redstave.model.finding import Claim, Finding, Spot
 from redstave.model.remark import Decision, Remark, RemarkKind, finding_key
+from redstave.model.season import Judged
 from redstave.render.wording import bar_list, part_list, quantity, sentence, words_for
 from redstave.store import Season
 
 Json = dict[str, Any]
+
+NEARLY_ALL = 0.9  # of the bars
 
 #: What the margin calls a claim, and the sign it has; the sign says the same without colour.
 CLAIMS = {
@@ -23,10 +26,10 @@ CLAIMS = {
 }
 #: What the margin calls a remark by what it does.
 KINDS = {
-    RemarkKind.PRAISE: ("praise", "✓"),
-    RemarkKind.QUESTION: ("question", "?"),
-    RemarkKind.WAY_OUT: ("way out", "→"),
-    RemarkKind.FIX: ("to be mended", "✕"),
+    RemarkKind.PRAISE: ("Your praise", "✓"),
+    RemarkKind.QUESTION: ("Your question", "?"),
+    RemarkKind.WAY_OUT: ("Your way out", "→"),
+    RemarkKind.FIX: ("To be mended", "✕"),
 }
 
 
@@ -37,24 +40,38 @@ def margin_notes(season: Season, opened: Opened) -> list[Json]:
     remark has no finding (`key` is "").
     """
     judged = store.decisions(season, opened.code)
-    remarks = {one.remark.id: one.remark for one in store.read_remarks(season, opened.code)}
+    remarks = {one.id: remark_note(opened, one) for one in _standing(season, opened)}
     found = []
     for note in opened.once(findings_of):
         decision = judged.get(note["key"])
         made = remarks.get(decision.remark) if decision else None
-        found.append(
-            note
-            | {
-                "decision": str(decision.decision if decision else Decision.OPEN),
-                "reason": decision.reason if decision else "",
-                "remark": remark_note(opened, made) if made else None,
-            }
-        )
-    alone: list[Json] = [
-        {"key": "", "places": one["places"], "remark": one}
-        for one in (remark_note(opened, own) for own in remarks.values() if not own.finding)
-    ]
+        if made and made["finding"] != note["key"]:
+            continue  # merged: its places are the remark's now
+        found.append(note | _decided(decision, made))
+    own = [one for one in remarks.values() if not one["finding"]]
+    alone = [{"key": "", **_where(one), "remark": one} for one in own]
     return sorted([*found, *alone], key=_place_of)
+
+
+def _standing(season: Season, opened: Opened) -> list[Remark]:
+    """Return the remarks on the version that is open."""
+    newest = store.read_entry(season, opened.code).newest.number
+    kept = (one.remark for one in store.read_remarks(season, opened.code))
+    return [remark for remark in kept if remark.version == newest]
+
+
+def _decided(decision: Judged | None, made: Json | None) -> Json:
+    """Return what became of a finding; the places of its remark are the remark's."""
+    said: Json = {
+        "decision": str(decision.decision if decision else Decision.OPEN),
+        "reason": decision.reason if decision else "",
+        "remark": made,
+    }
+    return said | (_where(made) if made else {})
+
+
+def _where(remark: Json) -> Json:
+    return {"places": remark["places"], "whole": remark["whole"]}
 
 
 def findings_of(opened: Opened) -> list[Json]:
@@ -78,6 +95,7 @@ def remark_note(opened: Opened, remark: Remark) -> Json:
         "place": remark.place or place_of(remark.spots, opened.analysis.score),
         "finding": remark.finding,
         "places": list(_places(opened, remark.spots)),
+        "whole": of_the_whole(opened, remark.spots),
     }
 
 
@@ -109,7 +127,14 @@ def _note(opened: Opened, finding: Finding) -> Json:
         "bars": bar_list(finding.spots, score),
         "parts": part_list(finding.spots, score),
         "places": list(_places(opened, finding.spots)),
+        "whole": of_the_whole(opened, finding.spots),
     }
+
+
+def of_the_whole(opened: Opened, spots: Sequence[Spot]) -> bool:
+    """Tell whether a finding or remark speaks of the whole piece, or nearly all of it."""
+    longest = max((spot.last_bar - spot.bar + 1 for spot in spots if not spot.notes), default=0)
+    return not spots or longest >= NEARLY_ALL * len(opened.analysis.score.bars)
 
 
 def _limit(limit: float | int | str | None, unit: str) -> str:

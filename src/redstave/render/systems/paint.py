@@ -16,7 +16,7 @@ from redstave.render.systems.allowed import is_outline, keep_allowed
 from redstave.render.systems.layout import Layout, Pitch
 from redstave.render.systems.plan import System
 
-VERSION = 1  # of what this module makes: a new one makes older paintings useless
+VERSION = 3  # of what this module makes: a new one makes older paintings useless
 #: Room for a ribbon between the staves, in half stave spaces.
 _OPTIONS = (("spacingStaff", 13), ("pageMarginTop", 40), ("pageMarginBottom", 40))
 _SOUNDING = (("transposeToSoundingPitch", True),)

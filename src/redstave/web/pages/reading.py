@@ -37,7 +37,7 @@ def reading(
     layout = asked_layout(opened, pitch, notes, silent, families)
     systems = opened.systems(layout)
     first = next((one.number for one in systems if one.last >= bar), 0)
-    margin = margin_notes(desk.season, opened)
+    margin = _margin(desk, opened, layout)
     drawn = {
         number: _system(desk, opened, layout, systems[number], margin)
         for number in range(first, min(first + AT_ONCE, len(systems)))
@@ -52,7 +52,7 @@ def reading(
         drawn=drawn,
         first=first,
         places=jumps(opened),
-        parts=[part.id for part in opened.analysis.score.parts],
+        parts=list(opened.part_names.items()),
         order=_order(margin, systems),
         pitches=list(Pitch),
         sizes=list(Notes),
@@ -77,7 +77,7 @@ def system(
     if number >= len(systems):
         raise HTTPException(404)
     desk.painter.ahead(opened, range(number + 1, number + 1 + AHEAD), layout)
-    shown = _system(desk, opened, layout, systems[number], margin_notes(desk.season, opened))
+    shown = _system(desk, opened, layout, systems[number], _margin(desk, opened, layout))
     return page(request, "_system.html.j2", **shown)
 
 
@@ -115,24 +115,36 @@ def _system(
         "bars": _bars(opened, system),
         "ribbons": ribbons_of(opened, picture),
         "geometry": {"bars": picture.bars, "staves": picture.staves, "shift": picture.shift},
+        "whole": [note | {"full": True} for note in margin if note["whole"] and not system.number],
         "notes": _beside(margin, system),
     }
 
 
+def _margin(desk: Desk, opened: Opened, layout: Layout) -> list[Note]:
+    """Return the notes of an entry; where some families are shown, those that concern them."""
+    notes = margin_notes(desk.season, opened)
+    if not layout.families:
+        return notes
+    shown = {part for part, family in opened.family.items() if family in layout.families} | {""}
+    return [
+        note
+        for note in notes
+        if note["whole"] or any(place["part"] in shown for place in note["places"])
+    ]
+
+
 def _order(margin: list[Note], systems: Sequence[System]) -> list[tuple[str, int, bool]]:
     """Return the name of every note in the order of reading, its bar, whether it is still open."""
-    found = []
-    for system in systems:
-        for note in _beside(margin, system):
-            if note["full"]:
-                name = note["key"] or note["remark"]["id"]
-                begins = min((place["first"] for place in note["places"]), default=0)
-                found.append((name, begins, note.get("decision") == "open"))
-    return found
+    whole = [note for note in margin if note["whole"]]
+    beside = [note for system in systems for note in _beside(margin, system) if note["full"]]
+    return [
+        (note["key"] or note["remark"]["id"], _begins(note), note.get("decision") == "open")
+        for note in (*whole, *beside)
+    ]
 
 
 def _beside(margin: list[Note], system: System) -> list[Note]:
-    """Return the notes of a system from its top stave down.
+    """Return the notes of a system from its top stave down, those of the whole piece apart.
 
     A note stands in full beside the system in which it begins, and short beside every other one in
     which a further place of it begins.
@@ -140,10 +152,16 @@ def _beside(margin: list[Note], system: System) -> list[Note]:
     order = {part: at for at, part in enumerate(system.parts)}
     found = []
     for note in margin:
-        here = [place for place in note["places"] if system.first <= place["first"] <= system.last]
-        begins = min((place["first"] for place in note["places"]), default=0)
-        if here or (not note["places"] and system.number == 0):
-            heights = [order.get(place["part"], len(order)) for place in here]
-            full = begins >= system.first or not here
-            found.append((min(heights, default=-1), note | {"full": full}))
+        here = [
+            place
+            for place in note["places"]
+            if system.first <= place["first"] <= system.last and not note["whole"]
+        ]
+        if here:
+            height = min(order.get(place["part"], len(order)) for place in here)
+            found.append((height, note | {"full": _begins(note) >= system.first}))
     return [note for _, note in sorted(found, key=lambda one: one[0])]
+
+
+def _begins(note: Note) -> int:
+    return min((place["first"] for place in note["places"]), default=0)

@@ -2,7 +2,7 @@
 
 import { get } from "./ask.js";
 import { say } from "./say.js";
-import { barNames, code, draw, geometry, isDrawn, onDrawn, sectionOf, sections } from "./systems.js";
+import { barNames, code, draw, geometry, isDrawn, onDrawn, partNames, sectionOf } from "./systems.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const place = document.getElementById("place");
@@ -100,14 +100,10 @@ async function tell(at, aloud) {
   const rows = await heardIn(sectionOf(bar)).catch(() => []);
   const row = rows.find((one) => one.bar === bar && one.part === part && one.stave === stave);
   if (cursor.bar !== bar && at === cursor) return;
-  const name = row?.name || nameOf(part, rows);
+  const name = partNames.find(([id]) => id === part)?.[1];
   place.textContent = `Bar ${barNames[bar]}${name ? ` · ${name}` : ""}`;
   words.textContent = row ? row.lines.map((line) => line.words).join(". ") : "rests";
   if (aloud) say(`${place.textContent}. ${words.textContent}`);
-}
-
-function nameOf(part, rows) {
-  return rows.find((one) => one.part === part)?.name || "";
 }
 
 function pointed(section, event) {

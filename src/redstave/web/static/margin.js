@@ -34,7 +34,7 @@ export function sectionHolding(element) {
 
 export function arrange(section) {
   if (!isDrawn(section)) return;
-  const notes = [...section.element.querySelectorAll(".side")];
+  const notes = [...section.element.querySelectorAll(".here > .side")];
   notes.forEach((note) => (note.style.marginTop = ""));
   if (!NARROW.matches) notes.forEach((note) => beside(section, note));
   threads(section, notes);
@@ -115,11 +115,12 @@ export async function choose(name, { focus = true, scroll = true } = {}) {
   unmark();
   const note = currentNote();
   if (!note) return;
+  document.querySelectorAll("details.whole").forEach((one) => (one.open = one.contains(note)));
   document.querySelectorAll(`.side[data-name="${CSS.escape(name)}"]`).forEach((one) => one.classList.add("current"));
   sections.filter(isDrawn).forEach((one) => lightUp(one, note));
   const section = sectionHolding(note);
   const place = placesOf(note, section)[0];
-  if (place) go(Math.max(place.first, section.first), place.part, place.stave, { scroll: false, aloud: false });
+  if (place && !note.closest(".whole")) go(Math.max(place.first, section.first), place.part, place.stave, { scroll: false, aloud: false });
   sections.filter(isDrawn).forEach(arrange);
   if (scroll) bringIntoView(section, note);
   if (focus) note.querySelector("article").focus({ preventScroll: true });
@@ -149,6 +150,7 @@ function bringIntoView(section, note) {
 function lightUp(section, note) {
   const drawing = section.element.querySelector("svg.score");
   if (!drawing) return;
+  if (note.closest(".whole")) return;
   for (const place of placesOf(note, section)) {
     if (light(drawing, place.notes)) continue;
     const first = boxOf(section, { bar: Math.max(place.first, section.first), part: place.part, stave: place.stave });
@@ -200,7 +202,7 @@ export function watchMargin() {
     clearTimeout(waiting);
     waiting = setTimeout(() => sections.filter(isDrawn).forEach(arrange), 120);
   });
-  main.addEventListener("toggle", (event) => event.target.closest(".side") && arrange(sectionHolding(event.target)), true);
+  main.addEventListener("toggle", (event) => event.target.closest(".margin") && arrange(sectionHolding(event.target)), true);
   main.addEventListener("focusin", (event) => {
     const note = event.target.closest(".side:not(.again)");
     if (note && note.dataset.name !== current) choose(note.dataset.name, { focus: false, scroll: false });

@@ -6,6 +6,7 @@ const body = document.body;
 export const code = body.dataset.code;
 export const layout = body.dataset.layout || "";
 export const barNames = JSON.parse(body.dataset.bars || "[]");
+export const partNames = JSON.parse(body.dataset.parts || "[]"); // [id, name as printed]
 export const sections = [...document.querySelectorAll(".system")].map(known);
 
 const AHEAD = "120% 0px 220% 0px";

@@ -6,9 +6,9 @@ import { cursor } from "./cursor.js";
 import { Kept } from "./keep.js";
 import { added, arrange, choose, currentNote, decided, gone, sectionHolding } from "./margin.js";
 import { say } from "./say.js";
-import { code, draw, isDrawn, onDrawn, sectionOf } from "./systems.js";
+import { code, draw, isDrawn, onDrawn, partNames, sectionOf } from "./systems.js";
 
-const parts = JSON.parse(document.body.dataset.parts || "[]");
+const parts = partNames.map(([id]) => id);
 const guest = document.body.dataset.guest !== undefined;
 const KINDS = { praise: "Praise", question: "Question", "way-out": "Way out", fix: "To be mended" };
 let unfinished = new Map(); // texts on disk that were not made a remark yet, by field
@@ -102,7 +102,7 @@ async function openNew(field, focus) {
   if (before) return before.querySelector("textarea").focus();
   const place = { first, last, part: parts[at] || "", stave, notes: [] };
   const note = blank(field, kind, place);
-  section.element.querySelector(".margin ol").prepend(note);
+  section.element.querySelector(".margin .here").prepend(note);
   await edit(note, field, "", `Your ${KINDS[kind].toLowerCase()} at ${document.getElementById("place").textContent}`, async (text) => {
     const chosen = note.querySelector("select").value;
     const html = await send("POST", `/entries/${code}/remarks`, { kind: chosen, text, place });
