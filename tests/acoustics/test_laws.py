@@ -74,7 +74,7 @@ def test_two_halves_of_a_strand_are_the_strand(lines: list[Line]) -> None:
     split = judged(rows, [0, 0, *range(1, len(lines))])
     assert split.loudness == pytest.approx(whole.loudness, rel=1e-3, abs=1e-6)
     # Far below threshold the components that halving takes under -40 dB SPL begin to count.
-    assert split.margin == pytest.approx(whole.margin, abs=0.1)
+    assert split.margin == pytest.approx(whole.margin, abs=0.15)
 
 
 @given(line=LINES)

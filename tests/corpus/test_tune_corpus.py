@@ -12,19 +12,13 @@ import pytest
 from redstave.analysis.tune import RULE
 from tools.evidence import naming
 from tools.evidence.listeners import annotated
-from tools.evidence.planted_tunes import FAULTS, Planted, flagged, planted
+from tools.evidence.planted_tunes import Planted, flagged, planted
 
 pytestmark = pytest.mark.corpus
 
 NAMED = 0.72  # share of time in which the listeners' strand is named, mean over movements
-QUICK = (
-    "Beach_Op.32_2",
-    "Beethoven_Op.67_2",
-    "Brahms_Op.90_2",
-    "Bruckner_WAB.105_2",
-    "Schubert_D.485_1",
-)
-PP_AGAINST_F = list(FAULTS).index("tune pp, all others f")
+AS_WRITTEN, PP_AGAINST_F = 0, 1
+HEARD = ("as written", "tune pp, all others f")
 
 
 @pytest.fixture(scope="module")
@@ -34,9 +28,9 @@ def movements(scores: Path) -> list[naming.Movement]:
 
 
 @pytest.fixture(scope="module")
-def buried(scores: Path) -> list[Planted]:
-    """A few movements, heard as written and with buried tunes."""
-    return [planted(*one) for one in annotated(scores, QUICK)]
+def buried(movements: list[naming.Movement]) -> list[Planted]:
+    """All movements, heard as written and with buried tunes."""
+    return [planted(*one, HEARD) for one in movements]
 
 
 def joined(buried: list[Planted], fault: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -80,10 +74,11 @@ def test_the_words_for_the_rule_are_complete() -> None:
 
 
 def test_masters_tunes_are_left_alone(buried: list[Planted]) -> None:
-    """As written at most 2 % of passages are covered, and 7 % below 6 dB."""
-    margins, _, _ = joined(buried, 0)
+    """As written at most 2 % of passages are covered, 7 % below 6 dB, of solo woodwinds 12 %."""
+    margins, _, solo = joined(buried, AS_WRITTEN)
     assert np.mean(margins < 0.0) <= 0.02
     assert np.mean(margins < 6.0) <= 0.07
+    assert np.mean(margins[solo] < 6.0) <= 0.12
 
 
 def test_buried_tunes_are_flagged(buried: list[Planted]) -> None:
@@ -93,25 +88,12 @@ def test_buried_tunes_are_flagged(buried: list[Planted]) -> None:
     assert np.mean(risk | submerged) >= 0.85
 
 
-@pytest.mark.parametrize(
-    "gate",
-    [
-        0.9,
-        pytest.param(
-            0.95,
-            marks=pytest.mark.xfail(
-                reason="high woodwinds over low chords keep 6 to 12 dB even at pp against f",
-                strict=True,
-            ),
-        ),
-    ],
-)
-def test_buried_solo_woodwinds_are_flagged(buried: list[Planted], gate: float) -> None:
-    """Pp against f, so many of the passages that a woodwind has alone are flagged."""
+def test_buried_solo_woodwinds_are_flagged(buried: list[Planted]) -> None:
+    """Pp against f, at least 95 % of the passages that a woodwind has alone are flagged."""
     margins, leads, solo = joined(buried, PP_AGAINST_F)
     risk, submerged = flagged(margins, leads)
-    assert solo.sum() >= 40
-    assert np.mean((risk | submerged)[solo]) >= gate
+    assert solo.sum() >= 150
+    assert np.mean((risk | submerged)[solo]) >= 0.95
 
 
 def test_loudness_in_company_ranks_the_tune_high(buried: list[Planted]) -> None:

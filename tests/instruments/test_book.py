@@ -9,7 +9,7 @@ import pytest
 from redstave.base.citation import read_cited
 from redstave.base.errors import DataError
 from redstave.instruments import hall, halls, load, seats
-from redstave.instruments.book import bibliography, cited_file, read_instrument
+from redstave.instruments.book import EDITION, bibliography, cited_file, read_instrument
 
 NEEDED = frozenset(
     """
@@ -107,7 +107,7 @@ def cells(line: str) -> list[str]:
     [
         ('kind = "sustained"', 'kind = "blown"'),
         ('form = "harmonics"', 'form = "sines"'),
-        ("value = [78, 87, 92, 97, 102, 108]", "value = [78, 87, 92, 97, 102]"),
+        ("value = [80.5, 89.5, 93.5, 98, 102, 108]", "value = [80.5, 89.5, 93.5, 98, 102]"),
         ("value = [65, 117]", "value = 65"),
         ('family = "brass"\n', ""),
         ('marks = ["p", "mf", "ff"]', 'marks = ["p", "mf"]'),
@@ -124,7 +124,7 @@ def test_a_record_that_is_not_whole_is_refused(old: str, new: str) -> None:
 
 def test_there_is_one_edition() -> None:
     """The same book comes back each time, and another edition does not exist."""
-    assert load() is load("2026-1") or load().edition == "2026-1"
+    assert load().edition == load(EDITION).edition == EDITION
     with pytest.raises(DataError, match="edition"):
         load("1913-1")
     with pytest.raises(KeyError):

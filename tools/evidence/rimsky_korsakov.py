@@ -8,10 +8,12 @@ practical range, that is, by more than the doubt about the range's ends; the oth
 brackets. "Equal" in the book may mean loudness or mass of players; loudness is what is tested.
 
 What was fixed before the first comparison: levels at forte, and all spectra but the trumpet's. What
-was not: soft brass and the effort of section players were adjusted to the rules for piano and for
-strings, which are calibration, not proof; the trumpet's corner was moved within its stated range
-(1300 to 1500 Hz) to meet its formant and the rule for piano; and which ratios count was settled
-after two bassoons on A4, the top of their practical range, had come out at 0.60.
+was not: levels from pp to mf were weighed against the rules for piano (RK3, RK4; see *Soft levels*)
+and the effort of section players was adjusted to those for strings, which are calibration, not
+proof; the trumpet's corner was moved within its stated range (1300 to 1500 Hz) to meet its formant
+and the rule for piano; the tuba's slope was changed from a guess to the published one after it had
+come out at 0.52; and which ratios count was settled after two bassoons on A4, the top of their
+practical range, had come out at 0.60.
 """
 
 import math

@@ -29,7 +29,7 @@ from redstave.instruments.record import (
     Technique,
 )
 
-EDITION = "2026-1"
+EDITION = "2026-2"
 NOT_INSTRUMENTS = frozenset({"sources.toml", "halls.toml", "conventions.toml", "tuning.toml"})
 KINDS = frozenset({"sustained", "plucked", "struck"})
 FORMS = frozenset({"harmonics", "noise", "modes"})

@@ -85,7 +85,7 @@ def test_levels_of_tones_are_those_of_the_analysis() -> None:
     assert isinstance(tones, list)
     flute, trombone = sorted(tones, key=lambda tone: tone["line"])
     loudest = [max(db for _, db in tone["partials"]) for tone in (flute, trombone)]
-    assert loudest[1] > loudest[0] + 15
+    assert loudest[1] > loudest[0] + 12
 
 
 def test_what_is_unknown_is_left_out_and_counted() -> None:
