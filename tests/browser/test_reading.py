@@ -111,6 +111,9 @@ def test_a_finding_lights_up_its_notes(page: Page, served: Served) -> None:
         page.keyboard.press("n")
         note = page.locator(".side.current:not(.again)")
         expect(note).to_be_in_viewport()
+        if note.evaluate("one => Boolean(one.closest('.whole'))"):
+            assert lit(page) == []  # it speaks of every note
+            continue
         places = json.loads(str(note.get_attribute("data-places")))
         drawn = page.locator(".score [data-n]").evaluate_all("all => all.map(one => one.dataset.n)")
         wanted = sorted({name for place in places for name in place["notes"]} & set(drawn))
