@@ -8,6 +8,7 @@ from redstave.acoustics.tables import bibliography as hearing_sources
 from redstave.analysis.tables import bibliography as table_sources
 from redstave.base.citation import Bibliography, read_bibliography
 from redstave.checks import catalogue
+from redstave.checks.explaining import Reach, rules
 from redstave.checks.pages import summary
 from redstave.checks.registry import HEADINGS, Check
 from redstave.instruments.book import bibliography as instrument_sources
@@ -16,6 +17,14 @@ from redstave.render.sources import bibliography
 from redstave.render.wording import wordings
 from tools.examples import original_of, path_of
 from tools.pages.markdown import NOTICE, table
+
+#: Where a finding must stand for another to explain it, by the reach of the rule.
+NEAR = {
+    Reach.BARS: "in the same bars and parts",
+    Reach.ONWARD: "in the same part, as long as it is told no new level",
+    Reach.PART: "in the same part",
+    Reach.SCORE: "anywhere, if they rest on it",
+}
 
 INDEX = f"""\
 {NOTICE}
@@ -67,6 +76,7 @@ def _page(check: Check) -> str:
         f"`{check.slug}` · {check.family} · claims: {check.claim} · {_state(check)}",
         *_sections(check),
         _settings(check),
+        _explains(check),
         _speaks(check),
         _examples(check),
     ]
@@ -140,6 +150,27 @@ def _settings(check: Check) -> str:
 
 #: The place of a verb that goes with the parts; the page shows the form for several players.
 VERB = re.compile(r"\{parts:([A-Za-z ]+)\|[A-Za-z ]+\}")
+
+
+def _explains(check: Check) -> str:
+    """Return what a finding of this check explains, and what explains one, with the reasons."""
+    mine = [rule for rule in rules() if rule.cause == check.slug]
+    others = [rule for rule in rules() if check.slug in rule.others]
+    lines = [
+        f"It explains findings of {_links(sorted(rule.others))} that stand {NEAR[rule.reach]}, "
+        f"because {rule.why}."
+        for rule in mine
+    ]
+    lines += [
+        f"It is explained by {_links([rule.cause])} that stands {NEAR[rule.reach]}, "
+        f"because {rule.why}."
+        for rule in others
+    ]
+    return "## What it hangs together with\n\n" + "\n\n".join(lines) if lines else ""
+
+
+def _links(slugs: list[str]) -> str:
+    return ", ".join(f"[{slug}]({slug}.md)" for slug in slugs)
 
 
 def _speaks(check: Check) -> str:
