@@ -12,6 +12,7 @@ from redstave.instruments import load
 from redstave.instruments.book import cited_file
 from redstave.render.wording import wordings
 from tools import docs_pictures
+from tools.examples import path_of
 from tools.make_pages import differences, main, write
 from tools.pages import pages
 from tools.pages.markdown import leaves
@@ -33,7 +34,7 @@ def test_every_check_has_its_page_with_its_examples() -> None:
         for setting in check.settings:
             assert f"| `{setting.name}` | {setting.default:g} | {setting.unit} |" in page
         for kind in ("good", "bad"):
-            score = (docs_pictures.EXAMPLES / slug / f"{kind}.tiny").read_text("utf-8")
+            score = path_of(slug, kind).read_text("utf-8")
             assert score.strip() in page
         assert f"({slug}.md)" in PAGES["checks/index.md"]
 
