@@ -10,6 +10,7 @@ from redstave.original.bars import BarMap
 from redstave.original.sounding import Floats, Ints, Sounding
 from redstave.original.walking import Step
 
+BEFORE = 1e-6  # quarters: what stops at a barline stops before it, wherever the next bar lies
 AGREES = 0.1  # quarters between attacks that are one
 
 
@@ -126,8 +127,10 @@ def instances(some: Sequence[Passage], original: Sounding) -> Instances:
             & ((original.stop > begin) | ((original.start >= begin) & (original.stop >= begin)))
         )
         tone.append(inside)
-        start.append(np.interp(original.start[inside], passage.there, passage.here))
-        stop.append(np.interp(original.stop[inside], passage.there, passage.here))
+        begins = np.interp(original.start[inside], passage.there, passage.here)
+        start.append(begins)
+        stops = np.interp(original.stop[inside] - BEFORE, passage.there, passage.here)
+        stop.append(np.maximum(begins, stops + BEFORE))
         number.append(np.full(inside.size, at))
     if not tone:
         nothing = np.zeros(0, dtype=np.int64)

@@ -14,7 +14,7 @@ import numpy as np
 from redstave.model.match import Carrier
 from redstave.original.bars import BarMap
 from redstave.original.clock import instances, passages
-from redstave.original.following import Ways, around, ways
+from redstave.original.following import TOGETHER, Ways, around, ways
 from redstave.original.manner import manners
 from redstave.original.octaves import in_order, octaves
 from redstave.original.pairs import EXACT, Pairs, possible
@@ -25,7 +25,8 @@ NEAR_HITS = 0.8  # for tones that stand only near a source
 JUST_BESIDE = 0.25  # quarters between a tone and a source that has others, for both to be one
 KEPT_UP = 0.5  # share of a voice carried by itself around, from which on a lack is a lack
 GONE_OVER = 0.5  # by how much a line's other way may be better, and it still goes over
-EXACTLY = 0.1
+SOUNDING = 0.6  # share of a dropped voice's tones that must sound in some octave
+EXACTLY, THROUGH = 0.1, 0.75  # quarters between attacks, and share of a length, that are as one
 SEVERAL = 1.0
 RANKS = 4
 FINE = 96  # parts of a quarter within which times are the same
@@ -141,18 +142,19 @@ def _doubled(original: Sounding, pairs: Pairs, known: Ways, linked: Flags, strea
     around (it was a doubling, dropped as such), or a line could as well belong to it.
     """
     carried = np.bincount(pairs.source[linked], minlength=stream.size) > 0
-    kept_up = _kept_up(original, stream, carried)
-    kept_up[_octave_doubled(original, stream, carried)] = 0.0
     open_ = pairs.sounds & ~carried[pairs.source] & ~linked
+    heard = carried.copy()
+    heard[pairs.source[open_]] = True
+    dropped = _kept_up(original, stream, carried) < KEPT_UP
+    dropped &= _share_around(stream, original, heard, ~carried) >= SOUNDING
+    dropped |= _octave_doubled(original, stream, carried)
     chosen = np.zeros(int(pairs.tone.max()) + 1)
     chosen[known.tone[known.best]] = known.worth[known.best]
     worse = chosen[pairs.tone] - known.worth[known.of_pair]
-    exactly = (
-        (pairs.octave == 0)
-        & (np.abs(pairs.late) < EXACTLY)
-        & (pairs.shared >= 0.75 * pairs.source_length)
+    together = np.abs(pairs.late) < TOGETHER
+    found: Flags = open_ & (
+        dropped[pairs.source] | (together & (worse <= GONE_OVER)) | _through(pairs)
     )
-    found: Flags = open_ & ((kept_up[pairs.source] < KEPT_UP) | (worse <= GONE_OVER) | exactly)
     nearest = np.full(stream.size, np.inf)
     np.minimum.at(nearest, pairs.source[found], worse[found])
     return found & (worse <= nearest[pairs.source] + 0.25)
@@ -172,24 +174,38 @@ def _moments(original: Sounding) -> tuple[Ints, Ints]:
     return start, stop
 
 
+def _through(pairs: Pairs) -> Flags:
+    """Tell which sources sound at their own pitch for as long as they last."""
+    early = pairs.late < EXACTLY
+    through: Flags = early & (pairs.octave == 0) & (pairs.shared >= THROUGH * pairs.source_length)
+    return through
+
+
 def _kept_up(original: Sounding, stream: Ints, carried: Flags) -> Floats:
     """Return how much of its stream is carried around each source, itself left out: 0 to 1.
 
     Where the stream strikes the same pitch several times around, only those count.
     """
     pitch = np.unique(np.stack([stream, original.midi]), axis=1, return_inverse=True)[1].reshape(-1)
-    count, share = _share_around(pitch, original, carried)
-    _, wide = _share_around(stream, original, carried)
-    return np.where(count >= SEVERAL, share, wide)
+    everything = np.ones(stream.size, dtype=np.bool_)
+    count = _count_around(pitch, original, everything)
+    narrow = _share_around(pitch, original, carried, everything)
+    wide = _share_around(stream, original, carried, everything)
+    return np.where(count >= SEVERAL, narrow, wide)
 
 
-def _share_around(row: Ints, original: Sounding, carried: Flags) -> tuple[Floats, Floats]:
-    """Return how many others of its row stand around each source, and the share carried."""
-    bar, own = original.bar, carried.astype(np.float64)
-    there = around(row, bar, np.ones(bar.size), original.bars)[row, bar] - 1.0
-    followed = around(row, bar, own, original.bars)[row, bar] - own
-    share: Floats = np.where(there > 0.25, followed / np.maximum(there, 0.25), 0.0)
-    return there, share
+def _share_around(row: Ints, original: Sounding, flags: Flags, of: Flags) -> Floats:
+    """Return the share of flagged ones among the others `of` its row around each source."""
+    there = _count_around(row, original, of)
+    flagged = _count_around(row, original, of & flags)
+    share: Floats = np.where(there > 0.25, flagged / np.maximum(there, 0.25), 0.0)
+    return share
+
+
+def _count_around(row: Ints, original: Sounding, of: Flags) -> Floats:
+    own = of.astype(np.float64)
+    count: Floats = around(row, original.bar, own, original.bars)[row, original.bar] - own
+    return count
 
 
 def _sureness(pairs: Pairs, known: Ways, doubled: Flags) -> Floats:

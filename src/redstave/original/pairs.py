@@ -109,6 +109,6 @@ def _inside(entry: Sounding, some: list[Passage], tone: Ints, passage: Ints) -> 
         return np.zeros(tone.size, dtype=np.bool_)
     first = np.array([one.here[0] for one in some])
     last = np.array([one.here[-1] for one in some])
-    begins, ends = entry.start[tone], np.maximum(entry.stop[tone], entry.start[tone] + 1e-6)
+    begins, ends = entry.start[tone], np.maximum(entry.stop[tone], entry.start[tone] + GRACE)
     found: Flags = (begins < last[passage] - 1e-6) & (ends > first[passage] + 1e-6)
     return found

@@ -1,0 +1,86 @@
+"""Made pairs are what they say: the truth about them follows from what stands on their pages."""
+
+from random import Random
+
+import pytest
+
+from benchmarks.pairing.kinds import KINDS
+from benchmarks.pairing.music import piece
+from benchmarks.pairing.pair import Pair, sources
+from benchmarks.pairing.reduction import reduced, turned
+from redstave.model.line import WORKING_ORCHESTRA
+from redstave.players import play
+
+PIECE = piece(2, 24)
+
+
+def made(kind: str) -> Pair:
+    """Make a pair of a kind."""
+    return KINDS[kind](PIECE, Random(kind))
+
+
+def told(pair: Pair) -> tuple[dict[int, int], dict[str, int]]:
+    """Return the pitches of the tones of both sides, by index and by note id."""
+    original = {
+        at: round(t.midi) for at, t in enumerate(play(pair.original, WORKING_ORCHESTRA).tones)
+    }
+    entry = {t.notes[0]: round(t.midi) for t in play(pair.entry, WORKING_ORCHESTRA).tones}
+    return original, entry
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_links_join_one_pitch_class(kind: str) -> None:
+    """Every link joins tones of one pitch class, the transposition taken off."""
+    pair = made(kind)
+    original, entry = told(pair)
+    assert pair.links
+    for at, note in pair.links:
+        assert (entry[note] - original[at] - pair.transposition) % 12 == 0
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_tone_is_accounted_for(kind: str) -> None:
+    """Each tone of the original is carried or left out, each of the entry carries or is added."""
+    pair = made(kind)
+    original, entry = told(pair)
+    carried, carrying = {at for at, _ in pair.links}, {note for _, note in pair.links}
+    assert carried | pair.left_out == set(original)
+    assert not carried & pair.left_out
+    assert carrying | pair.added == set(entry)
+    assert not carrying & pair.added
+
+
+@pytest.mark.parametrize("kind", ["hand split", "doubling", "register moves"])
+def test_plain_scoring_keeps_time(kind: str) -> None:
+    """Linked tones of a plain scoring begin and end together."""
+    pair = made(kind)
+    one = play(pair.original, WORKING_ORCHESTRA).tones
+    other = {tone.notes[0]: tone for tone in play(pair.entry, WORKING_ORCHESTRA).tones}
+    for at, note in pair.links:
+        assert (one[at].start, one[at].stop) == (other[note].start, other[note].stop)
+
+
+def test_what_is_left_out_and_added_is_some() -> None:
+    """Pairs made to lose and gain tones do."""
+    pair = made("left out, added")
+    assert pair.left_out
+    assert pair.added
+
+
+def test_a_reduction_stays_in_its_hands() -> None:
+    """A reduction keeps the outer voices, fits two hands, and turned round it is the entry."""
+    movement = made("doubling").entry
+    pair = reduced("reduced", movement)
+    by_start: dict[int, list[int]] = {}
+    for one in sources(pair.original):
+        by_start.setdefault(one.start, []).append(one.midi)
+    whole: dict[int, list[int]] = {}
+    for one in sources(movement):
+        whole.setdefault(one.start, []).append(one.midi)
+    for start, chord in by_start.items():
+        assert len(chord) <= 8
+        assert max(chord) == max(whole[start])
+        assert min(chord) == min(whole[start])
+    back = turned(pair)
+    assert back.entry is pair.original
+    assert len(back.links) == len(pair.links)

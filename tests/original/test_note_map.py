@@ -1,0 +1,216 @@
+"""Tones are followed back to their sources; what is lost is lost, what is new is new."""
+
+from collections.abc import Sequence
+from random import Random
+
+import pytest
+
+from benchmarks.pairing.kinds import KINDS
+from benchmarks.pairing.measure import NONE_FOUND, Found, compare
+from benchmarks.pairing.music import piece
+from benchmarks.pairing.reduction import reduced, turned
+from redstave.model.line import WORKING_ORCHESTRA, Playing
+from redstave.model.match import Carrier, Manner, Match
+from redstave.model.score import Score
+from redstave.original import match
+from redstave.players import play
+from redstave.reading import read_bytes
+
+ORIGINALS = tuple(piece(seed, 40) for seed in range(6))
+REWRITTEN = ("held arpeggios", "tremolo, repeated notes", "broken chords, short notes")
+
+
+def tiny(*parts: str) -> Score:
+    """Read a score in tiny notation."""
+    text = "title: X\nmeter: 4/4\npitch: sounding\n" + "".join(f"part {one}\n" for one in parts)
+    return read_bytes(text.encode(), "x.tiny")
+
+
+def found_of(kind: str) -> Found:
+    """Make a pair of a kind from each original and count what is found."""
+    found = NONE_FOUND
+    for seed, original in enumerate(ORIGINALS):
+        found += compare(KINDS[kind](original, Random(seed)))
+    return found
+
+
+def beside(entry: Score, original: Score) -> tuple[Match, Playing]:
+    """Match two scores."""
+    playing = play(entry, WORKING_ORCHESTRA)
+    return match(entry, playing, original), playing
+
+
+def of_line(found: Match, playing: Playing, line: int) -> list[Carrier]:
+    """Return the carriers of a line."""
+    return [one for one in found.carriers if playing.tones[one.tone].line == line]
+
+
+def manners(found: Match, playing: Playing, line: int) -> set[Manner]:
+    """Return the manners of a line."""
+    return {one.manner for one in of_line(found, playing, line)}
+
+
+def pitches(found: Match, some: Sequence[int]) -> list[int]:
+    """Return the pitches of source tones."""
+    return [found.source[at].midi for at in some]
+
+
+@pytest.mark.parametrize("kind", ["hand split", "doubling", "register moves"])
+def test_doublings_and_moves_are_followed(kind: str) -> None:
+    """F1 of the links is at least 0.95, and nothing is called lost or new."""
+    found = found_of(kind)
+    assert found.links.f1 >= 0.95
+    assert found.left_out.said <= 0.002 * found.links.true
+    assert found.added.said == 0
+
+
+@pytest.mark.parametrize("kind", [*REWRITTEN, "everything at once"])
+def test_rewriting_is_followed(kind: str) -> None:
+    """F1 of the links is at least 0.85 when chords are held, broken, repeated or in tremolo."""
+    assert found_of(kind).links.f1 >= 0.85
+
+
+def test_lost_and_new_tones_are_told() -> None:
+    """Precision and recall of tones left out and of tones added are at least 0.9."""
+    found = found_of("left out, added")
+    for count in (found.left_out, found.added):
+        assert count.precision >= 0.9
+        assert count.recall >= 0.9
+
+
+def test_a_reduction_is_followed_both_ways() -> None:
+    """A score beside its reduction, and the reduction beside the score: F1 at least 0.85."""
+    entry = KINDS["doubling"](ORIGINALS[0], Random(1)).entry
+    pair = reduced("reduced", entry)
+    assert compare(pair).links.f1 >= 0.85
+    assert compare(turned(pair)).links.f1 >= 0.85
+
+
+PIANO = tiny(
+    "Piano | staves=2\n"
+    "E5/4 F5 G5 A5 // C3/8 G3 E4 G3 C3 G3 E4 G3 | G5/4 F5 E5 D5 // B2/8 G3 D4 G3 B2 G3 D4 G3 |"
+    " C5/4 D5 E5 C5 // C3/8 G3 E4 G3 C3 G3 E4 G3 | B4/4 C5 D5 B4 // [G2 D3]/2 [G2 D3]/2 |"
+    " [C5 E5 G5]/1 // C3/1 |"
+)
+TUNE = "E5/4 F5 G5 A5 | G5/4 F5 E5 D5 | C5/4 D5 E5 C5 | B4/4 C5 D5 B4"
+HELD = "[C3 G3 E4]/1 | [B2 G3 D4]/1 | [C3 G3 E4]/1 | [G2 D3]/1 | C3/1"
+
+
+def test_held_chords_carry_the_figure() -> None:
+    """Chords that hold what the piano breaks carry all of it, and are called held."""
+    entry = tiny(f"Violin I\n{TUNE} | [E5 G5]/1 |", f"Violoncello | clef=bass\n{HELD} |")
+    found, playing = beside(entry, PIANO)
+    assert found.added == ()
+    assert pitches(found, found.left_out) == [72]  # the C of the last chord
+    first = [one for one in of_line(found, playing, 1) if playing.tones[one.tone].bar == 0]
+    assert {one.source for one in first if one.octave_shift == 0} == {
+        at for at, tone in enumerate(found.source) if tone.bar == 0 and tone.stave == 2
+    }
+    assert {one.manner for one in first} == {Manner.HELD}
+    assert Manner.PLAIN in manners(found, playing, 0)
+
+
+def test_manners_are_told_apart() -> None:
+    """Repeated, broken and tremolo tones are named as such."""
+    entry = tiny(
+        f"Violin I\n{TUNE} | G5/8 G5 G5 G5 G5 G5 G5 G5 |",
+        f"Viola | clef=alto\n{HELD.rsplit('|', 1)[0]} | C5/8 E5 G5 E5 C5 E5 G5 E5 |",
+        "Violin II\nR*4 | E5/1:tremolo3 |",
+        "Contrabass | clef=bass | transpose=-12\nR*4 | r/2 C3/2 |",
+    )
+    found, playing = beside(entry, PIANO)
+    last = [
+        {one.manner for one in of_line(found, playing, line) if playing.tones[one.tone].bar == 4}
+        for line in range(4)
+    ]
+    assert last == [{Manner.REPEATED}, {Manner.BROKEN}, {Manner.TREMOLO}, {Manner.REPEATED}]
+
+
+def test_octaves_are_counted_from_the_source() -> None:
+    """The octave shift counts up and down, the transposition taken off."""
+    entry = tiny(
+        "Flute\nF#6/4 G6 A6 B6 | A6/4 G6 F#6 E6 | D6/4 E6 F#6 D6 | C#6/4 D6 E6 C#6 | A6/1 |",
+        "Bassoon | clef=bass\nF#3/4 G3 A3 B3 | A3/4 G3 F#3 E3 | D3/4 E3 F#3 D3 |"
+        " C#3/4 D3 E3 C#3 | A3/1 |",
+    )
+    found, playing = beside(entry, PIANO)
+    assert found.transposition == 2
+    assert {one.octave_shift for one in of_line(found, playing, 0)} == {1}
+    sure = [one for one in of_line(found, playing, 1) if one.confidence > 0.5]
+    assert {one.octave_shift for one in sure} == {-2}
+    assert {one.tone for one in sure} == {one.tone for one in of_line(found, playing, 1)}
+
+
+def test_a_doubling_dropped_for_good_is_not_lost() -> None:
+    """Octaves played as single notes throughout carry both; a single missing note is lost."""
+    octaves = "[C4 C5]/4 [D4 D5] [E4 E5] [G4 G5] | [A4 A5]/4 [G4 G5] [F4 F5] [D4 D5] | [C4 C5]/1"
+    piano = tiny(f"Piano\n{octaves} |")
+    whole, _ = beside(tiny("Violin I\nC5/4 D5 E5 G5 | A5/4 G5 F5 D5 | C5/1 |"), piano)
+    assert whole.left_out == ()
+    holed, _ = beside(tiny("Violin I\nC5/4 D5 r G5 | A5/4 G5 F5 D5 | C5/1 |"), piano)
+    assert pitches(holed, holed.left_out) == [64, 76]
+
+
+def test_a_lost_note_is_lost_though_its_pitch_class_sounds() -> None:
+    """The bass that leaves out a note has lost it, even while the tune sounds the same one."""
+    high, low = "E5/4 G5 C5 D5 | E5/4 C5 D5 B4 | C5/1", "C3/4 E3 C3 G2 | A2/4 C3 F2 G2 | C3/1"
+    piano = tiny(
+        "Piano | staves=2\n"
+        + " | ".join(
+            f"{one} // {other}"
+            for one, other in zip(high.split(" | "), low.split(" | "), strict=True)
+        )
+        + " |"
+    )
+    entry = tiny(f"Oboe\n{high} |", f"Bassoon | clef=bass\n{low.replace('E3 C3 G2', 'E3 r G2')} |")
+    found, _ = beside(entry, piano)
+    assert [(found.source[at].midi, found.source[at].bar) for at in found.left_out] == [(48, 0)]
+    assert found.added == ()
+
+
+def test_a_line_of_its_own_is_new_though_it_touches_the_harmony() -> None:
+    """A counter-line is added as a whole: tones that meet the chord by chance are no carriers."""
+    counter = "B3/4 A3 F#4 G4 | C4/4 A3 F4 A4 | B3/4 A3 F4 A3 | C#4/4 A3 F4 E4 | A3/4 F4 D4 A4"
+    entry = tiny(
+        f"Violin I\n{TUNE} | [E5 G5]/1 |",
+        f"Violoncello | clef=bass\n{HELD} |",
+        f"Horn\n{counter} |",
+    )
+    found, playing = beside(entry, PIANO)
+    horn = [at for at, tone in enumerate(playing.tones) if tone.line == 2]
+    assert len(set(horn) & set(found.added)) >= 0.9 * len(horn)
+    assert set(found.added) <= set(horn)
+
+
+def test_a_mordent_of_grace_notes_finds_its_grace_notes() -> None:
+    """A grace note comes from a grace note, not from the main note beside it."""
+    piano = tiny("Piano\n^D5 C5/2 E5 | ^F5 G5/2 E5 | C5/1 |")
+    found, playing = beside(tiny("Flute\n^D5 C5/2 E5 | ^F5 G5/2 E5 | C5/1 |"), piano)
+    assert not found.left_out
+    for one in found.carriers:
+        tone, source = playing.tones[one.tone], found.source[one.source]
+        assert (tone.stop > tone.start) == (source.stop > source.start)
+
+
+def test_drums_are_neither_carried_nor_new() -> None:
+    """Tones without pitch come from no pitch: they are left out of the account."""
+    entry = tiny(
+        f"Violin I\n{TUNE} | [C5 E5 G5]/1 |",
+        f"Violoncello | clef=bass\n{HELD} |",
+        "Snare Drum | clef=percussion\nC5/4 C5 C5 C5 | R*4 |",
+    )
+    found, playing = beside(entry, PIANO)
+    drums = {at for at, tone in enumerate(playing.tones) if tone.unpitched}
+    assert drums
+    assert not drums & {*found.added, *(one.tone for one in found.carriers)}
+
+
+@pytest.mark.parametrize("empty", ["Triangle | clef=percussion\nC5/4 C5 C5 C5 |", "Flute\nR |"])
+def test_nothing_to_compare_is_no_error(empty: str) -> None:
+    """Rests and drums alone match nothing, on either side, and nothing is sure."""
+    nothing = tiny(empty)
+    for entry, original in ((nothing, PIANO), (PIANO, nothing), (nothing, nothing)):
+        found, _ = beside(entry, original)
+        assert found.carriers == ()
+        assert len(found.left_out) == len(found.source)
+        assert {one.confidence for one in found.bars} == {0.0}
