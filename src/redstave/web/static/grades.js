@@ -119,8 +119,8 @@ document.getElementById("locked")?.addEventListener("submit", (event) => event.p
 bind([
   ["n", "Next criterion", () => step(1)],
   ["b", "Back to the one before", () => step(-1)],
-  ["Enter", "In the points: on to the next criterion (Shift: back)", () => step(0)],
-  ["ArrowUp", "In the points: half a point more", () => step(0)],
-  ["ArrowDown", "In the points: half a point less", () => step(0)],
+  ["Enter", "In the points: on to the next criterion (Shift: back)"],
+  ["ArrowUp", "In the points: half a point more"],
+  ["ArrowDown", "In the points: half a point less"],
 ]);
 count(code);

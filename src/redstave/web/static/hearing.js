@@ -100,11 +100,11 @@ if (piece) {
     ["b", "Back to the one before", () => walk(-1)],
     ["r", "Read at the bar at hand", read],
     ["t", "Try a change in the bars at hand", () => location.assign(document.getElementById("try").href)],
-    ["ArrowLeft", "One bar back (Shift: choose)", () => piece.focus()],
-    ["ArrowRight", "One bar on (Shift: choose)", () => piece.focus()],
-    ["ArrowUp", "The row above", () => piece.focus()],
-    ["ArrowDown", "The row below", () => piece.focus()],
-    ["Enter", "Read there", () => piece.focus()],
+    ["ArrowLeft", "One bar back (Shift: choose)"],
+    ["ArrowRight", "One bar on (Shift: choose)"],
+    ["ArrowUp", "The row above"],
+    ["ArrowDown", "The row below"],
+    ["Enter", "Read there"],
   ]);
   const wished = +(new URLSearchParams(location.search).get("bar") ?? 0);
   markRow();

@@ -4,7 +4,8 @@ const SWITCH = "redstave:single-keys";
 const known = [];
 let on = localStorage.getItem(SWITCH) !== "off";
 
-// `keys` is a list of [key, words, deed]; a key is a letter or a name such as "ArrowLeft".
+// `keys` is a list of [key, words, deed]; a key is a letter or a name such as "ArrowLeft". A key that
+// somebody else listens to has no deed: it is only shown.
 export function bind(keys) {
   known.push(...keys);
   fill();
@@ -17,7 +18,7 @@ export function openKeys() {
 document.addEventListener("keydown", (event) => {
   if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
   if (document.querySelector("dialog[open]") || isText(event.target)) return;
-  const found = known.find(([key]) => key === event.key);
+  const found = known.find(([key, , deed]) => deed && key === event.key);
   if (!found || (!on && found[0].length === 1)) return;
   if (found[0].startsWith("Arrow") && isChoice(event.target)) return;
   event.preventDefault();

@@ -62,9 +62,9 @@ if (document.getElementById("piece")) {
     ["r", "Read at the bar at hand", () => location.assign(document.getElementById("read").href)],
     ["t", "Try a change in the bars at hand", () => location.assign(document.getElementById("try").href)],
     ["v", "Choose the voice that is ringed", () => voice.focus()],
-    ["ArrowLeft", "One bar back (Shift: choose)", () => brush.piece.focus()],
-    ["ArrowRight", "One bar on (Shift: choose)", () => brush.piece.focus()],
-    ["Enter", "Go down to both pages", () => brush.onPick()],
+    ["ArrowLeft", "One bar back (Shift: choose)"],
+    ["ArrowRight", "One bar on (Shift: choose)"],
+    ["Enter", "Go down to both pages"],
   ]);
   const wished = +(new URLSearchParams(location.search).get("bar") ?? 0);
   brush.go(Number.isFinite(wished) ? wished : 0);
