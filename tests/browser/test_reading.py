@@ -166,6 +166,33 @@ def test_the_bar_can_be_heard(page: Page, served: Served) -> None:
     page.keyboard.press("l")
 
 
+SOUND = """async ([code, bar]) => {
+  const script = document.querySelector('script[src*="reading.js"]').src;
+  const { listen } = await import(script.replace('reading.js', 'listen.js'));
+  let context;
+  window.AudioContext = function () {
+    context = new OfflineAudioContext(1, 44100 * 8, 44100);
+    context.close = () => {};
+    return context;
+  };
+  const sound = await listen(code, bar, bar);
+  const heard = (await context.startRendering()).getChannelData(0);
+  const after = heard.slice(Math.ceil(44100 * (sound.seconds + 0.5)));
+  const most = samples => samples.reduce((top, one) => Math.max(top, Math.abs(one)), 0);
+  return { whole: heard.every(Number.isFinite), peak: most(heard), after: most(after) };
+}"""
+
+
+@pytest.mark.parametrize("bar", [0, 36])
+def test_the_sound_is_whole(page: Page, served: Served, bar: int) -> None:
+    """What is played is a sound, never too loud for the loudspeaker, and ends with the bar."""
+    opened(page, served)
+    seen = page.evaluate(SOUND, [served.code, bar])
+    assert seen["whole"]
+    assert 1e-4 < seen["peak"] < 1
+    assert seen["after"] < 1e-3
+
+
 def test_keys_are_shown_and_can_be_switched_off(page: Page, served: Served) -> None:
     """The sheet lists every key; with single letters off they do nothing, and buttons still do."""
     opened(page, served)

@@ -13,7 +13,7 @@ from redstave.base.errors import InputError
 from redstave.render.systems import PictureStore
 from redstave.store import Season
 
-MOST_OPENED = 3  # entries kept in memory: the one read and its neighbours
+MOST_OPENED = 2  # entries kept in memory (a large one takes 200 MB): the one read, and another
 
 
 class Desk:

@@ -1,5 +1,7 @@
 """Who plays from which stave in which bar, and what is told of it."""
 
+import pytest
+
 from redstave.app.desk import heard_in_bars, jumps, tones_in_bars
 from redstave.app.desk.heard import states
 from redstave.render.view import Audibility
@@ -71,11 +73,24 @@ def test_tones_of_one_bar_begin_and_end_in_it() -> None:
     assert all(0 <= tone["start"] < tone["stop"] <= 4 for tone in tones)
 
 
-def test_a_tone_held_into_the_bar_is_late() -> None:
-    """What began before the bar sounds from its start, and says how long it has sounded."""
-    one = opened("meter: 4/4\ntempo: 60\npart Flute\np C5/1~ | C5/1 |.\n")
-    (tone,) = tones_in_bars(one, 1, 1)["tones"]  # type: ignore[misc]
-    assert (tone["start"], tone["late"]) == (0.0, 4.0)
+def test_a_swell_goes_on_through_the_bars() -> None:
+    """Of a tone swelling over two bars the second bar begins where the first has ended."""
+    text = "meter: 4/4\ntempo: 60\npart Flute\np < C5/1~ | C5/1 = f | C5/1 |.\n"
+    one = opened(text)
+    (first,) = tones_in_bars(one, 0, 0)["tones"]  # type: ignore[misc]
+    (second,) = tones_in_bars(one, 1, 1)["tones"]  # type: ignore[misc]
+    assert first["gain_db"][0] == 0
+    assert 0 < first["gain_db"][1] == second["gain_db"][0] < second["gain_db"][1]
+
+
+def test_a_plucked_tone_dies_away() -> None:
+    """A harp's tone held into the next bar is softer there, by what its decay says."""
+    one = opened("meter: 4/4\ntempo: 60\npart Harp\nmf C5/1~ | C5/1 |.\n")
+    (first,) = tones_in_bars(one, 0, 0)["tones"]  # type: ignore[misc]
+    (second,) = tones_in_bars(one, 1, 1)["tones"]  # type: ignore[misc]
+    assert (second["start"], second["gain_db"][0]) == (0.0, first["gain_db"][1])
+    assert second["gain_db"][0] < 0
+    assert second["gain_db"][1] == pytest.approx(2 * second["gain_db"][0], abs=0.2)
 
 
 def test_levels_of_tones_are_those_of_the_analysis() -> None:

@@ -42,8 +42,10 @@ class Voiced(NamedTuple):
 def tones_in_bars(opened: Opened, first: int, last: int) -> Json:
     """Return every tone that sounds in the bars (indices, both included), times from their start.
 
-    `reference_db` is what the loudest moment of the whole entry comes to, so that one bar can be
-    compared with another; what cannot be judged is left out and counted in `left_out`.
+    A tone's `gain_db`, at its two ends, is what to add to the levels of its partials: swells, and
+    what dies away. `reference_db` is what the loudest moment of the whole entry comes to, so that
+    one bar can be compared with another; what cannot be judged is left out and counted in
+    `left_out`.
     """
     analysis = opened.analysis
     score, tempo = analysis.score, analysis.playing.tempo
@@ -72,13 +74,16 @@ def _tone(opened: Opened, tone: Tone, begin: float, end: float) -> Json:
     voiced = _voiced(timbre, analysis.hall)
     levels = Notes(*np.array([[tone.midi] * 2, [tone.level, tone.level_stop], [tone.players] * 2]))
     start_db, stop_db = power_db(analysis.book[instrument], levels, tone.technique).tolist()
+    heard_from, heard_to = max(tone.start_s, begin), min(tone.stop_s, end)
+    a_second = (stop_db - start_db) / max(tone.stop_s - tone.start_s, 1e-3)
+    if voiced.decay_s is not None:
+        a_second = -60.0 / voiced.decay_s
+    gains = [a_second * (at - tone.start_s) for at in (heard_from, heard_to)]
     return {
         "line": tone.line,
-        "start": round(max(tone.start_s, begin) - begin, 4),
-        "stop": round(min(tone.stop_s, end) - begin, 4),
-        "late": round(max(0.0, begin - tone.start_s), 4),
-        "swell_db": round(stop_db - start_db, 1),
-        "decay_s": None if voiced.decay_s is None else round(voiced.decay_s, 3),
+        "start": round(heard_from - begin, 4),
+        "stop": round(heard_to - begin, 4),
+        "gain_db": [round(gain, 1) for gain in gains],
         "partials": [[round(hz, 2), round(db, 1)] for hz, db in voiced.partials],
     }
 

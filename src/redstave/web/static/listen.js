@@ -5,7 +5,7 @@ import { get } from "./ask.js";
 
 const ATTACK_S = 0.025;
 const RELEASE_S = 0.06;
-const LOUDEST = 0.5; // what the loudest moment of the piece comes to
+const LOUDEST = 0.4; // of the loudest moment of the piece; peaks of many partials lie far above
 let playing = null;
 
 export function isPlaying() {
@@ -39,15 +39,10 @@ function sing(context, out, tone, start, reference) {
   const [begin, end] = [start + tone.start, start + Math.max(tone.stop, tone.start + 0.05)];
   const gain = context.createGain();
   gain.connect(out);
+  const [from, to] = tone.gain_db.map(amplitude);
   gain.gain.setValueAtTime(0, begin);
-  gain.gain.linearRampToValueAtTime(1, begin + ATTACK_S);
-  if (tone.decay_s) {
-    gain.gain.exponentialRampToValueAtTime(amplitude((-60 * (end - begin + tone.late)) / tone.decay_s), end);
-  } else if (tone.swell_db) {
-    gain.gain.exponentialRampToValueAtTime(amplitude(tone.swell_db), end);
-  } else {
-    gain.gain.setValueAtTime(1, end);
-  }
+  gain.gain.linearRampToValueAtTime(from, begin + ATTACK_S);
+  gain.gain.exponentialRampToValueAtTime(to, end);
   gain.gain.linearRampToValueAtTime(0, end + RELEASE_S);
   for (const source of sources(context, tone.partials, reference)) {
     source.connect(gain);
