@@ -1,14 +1,14 @@
 """The credit `harp-well-set`."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from redstave.analysis import Analysis
 from redstave.analysis.harp import Moment, late, moves, plan, playable
 from redstave.analysis.spots import bars_spot
-from redstave.analysis.struck import struck
+from redstave.analysis.struck import Struck, struck
 from redstave.analysis.tables import cited
-from redstave.checks.needs import harps
-from redstave.checks.registry import CannotJudge, Limits, Setting, check
+from redstave.checks.needs import harps, too_few
+from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
 
@@ -49,14 +49,8 @@ def harp_well_set(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     for part in harps(analysis):
         chords = struck(analysis.score, part)
         if len(chords) < limits["least_chords"]:
-            raise CannotJudge(f"only {len(chords)} chords for the harp: too few to tell")
-        moments = [
-            Moment(
-                analysis.playing.tempo.seconds(one.tick),
-                frozenset(round(note.written_midi) % 12 for note in one.notes),
-            )
-            for one in chords
-        ]
+            raise too_few(len(chords), "chord for the harp", "chords for the harp")
+        moments = _moments(analysis, chords)
         if not all(playable(moment.pitches) for moment in moments):
             continue
         made = moves(moments, plan(moments))
@@ -70,3 +64,12 @@ def harp_well_set(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
                     Evidence("pedal moves of the best plan", len(made), "moves"),
                 ),
             )
+
+
+def _moments(analysis: Analysis, chords: Sequence[Struck]) -> list[Moment]:
+    """Return when each chord is struck, and its pitch classes."""
+    seconds = analysis.playing.tempo.seconds
+    return [
+        Moment(seconds(one.tick), frozenset(round(note.written_midi) % 12 for note in one.notes))
+        for one in chords
+    ]

@@ -71,20 +71,13 @@ def tune_changes_colour(analysis: Analysis, limits: Limits) -> Iterator[Finding]
     families = {line.family for line in lines if line.instrument in carriers}
     if len(carriers) >= limits["least_carriers"] and len(families) >= limits["families"]:
         names = [analysis.book[name].name.lower() for name in carriers if name in analysis.book]
-        yield Finding(
-            "tune-changes-colour",
-            (bars_spot(analysis, 0, len(analysis.score.bars) - 1),),
-            (
-                Evidence(
-                    "instruments that carry the tune",
-                    len(carriers),
-                    "instruments",
-                    limits["least_carriers"],
-                ),
-                Evidence("families", len(families), "families", limits["families"]),
-            ),
-            (("instruments", in_words(names)),),
+        count, least = len(carriers), limits["least_carriers"]
+        told = (
+            Evidence("instruments that carry the tune", count, "instruments", least),
+            Evidence("families", len(families), "families", limits["families"]),
         )
+        whole = bars_spot(analysis, 0, len(analysis.score.bars) - 1)
+        yield Finding("tune-changes-colour", (whole,), told, (("instruments", in_words(names)),))
 
 
 def _in_turn(analysis: Analysis, least_share: float) -> list[str]:

@@ -59,27 +59,23 @@ def high_brass_endurance(analysis: Analysis, limits: Limits) -> Iterator[Finding
     if not any(line.family == "brass" for line in lines):
         raise CannotJudge("no part was recognised as a brass instrument")
     for at in brass:
-        tones = [tone for tone in analysis.playing.tones if tone.line == at]
-        worst = _fullest(tones, limits["window"])
-        if worst and _sounding(worst) > limits["most_share"] * limits["window"]:
-            share = _sounding(worst) / limits["window"]
-            yield _finding(
-                analysis,
-                worst,
-                Evidence(
-                    "time sounding in two minutes",
-                    round(share, 2),
-                    "share of time",
-                    limits["most_share"],
-                ),
-            )
-        high = max(_high_runs(analysis, at, tones), key=_sounding, default=[])
-        if high and _sounding(high) > limits["most_high_seconds"]:
-            seconds = round(_sounding(high), 1)
-            limit = limits["most_high_seconds"]
-            yield _finding(
-                analysis, high, Evidence("unbroken time above the top", seconds, "s", limit)
-            )
+        yield from _tired(analysis, at, limits)
+
+
+def _tired(analysis: Analysis, at: int, limits: Limits) -> Iterator[Finding]:
+    """Yield where a player (index of his line) rests too little, and where he is high too long."""
+    tones = [tone for tone in analysis.playing.tones if tone.line == at]
+    worst, most = _fullest(tones, limits["window"]), limits["most_share"]
+    if worst and _sounding(worst) > most * limits["window"]:
+        share = round(_sounding(worst) / limits["window"], 2)
+        told = Evidence("time sounding in two minutes", share, "share of time", most)
+        yield _finding(analysis, worst, told)
+    high, limit = _high_runs(analysis, at, tones), limits["most_high_seconds"]
+    longest = max(high, key=_sounding, default=[])
+    if longest and _sounding(longest) > limit:
+        seconds = round(_sounding(longest), 1)
+        told = Evidence("unbroken time above the top", seconds, "s", limit)
+        yield _finding(analysis, longest, told)
 
 
 def _fullest(tones: Sequence[Tone], window: float) -> list[Tone]:

@@ -63,23 +63,25 @@ def pitch_in_extreme_zone(analysis: Analysis, limits: Limits) -> Iterator[Findin
     winds = {"woodwind", "brass"}
     if not any(line.family in winds and line.instrument in analysis.book for line in lines):
         raise CannotJudge("no part was recognised as a wind instrument")
-    passed = {
-        note for part in analysis.score.parts for note in not_as_printed(analysis.score, part)
-    }
-    strained = [
-        tone
-        for tone in analysis.playing.tones
-        if lines[tone.line].family in winds
-        and passed.isdisjoint(tone.notes)
-        and _beyond(analysis, tone) >= limits["least_semitones"]
-    ]
-    long_enough = [
-        stretch
-        for stretch in stretches(strained, 2 * analysis.score.ticks_per_quarter)
-        if _weight(stretch) >= limits["least_seconds"]
-    ]
+    strained = list(_strained(analysis, winds, limits["least_semitones"]))
+    found = stretches(strained, 2 * analysis.score.ticks_per_quarter)
+    long_enough = [stretch for stretch in found if _weight(stretch) >= limits["least_seconds"]]
     for _, members in groupby(long_enough, key=lambda stretch: stretch.line):
         yield _finding(analysis, list(members), limits)
+
+
+def _strained(analysis: Analysis, families: set[str], least: float) -> Iterator[Tone]:
+    """Yield the tones of some families that lie so many semitones beyond what is comfortable."""
+    score, lines = analysis.score, analysis.playing.lines
+    passed = {note for part in score.parts for note in not_as_printed(score, part)}
+    for tone in analysis.playing.tones:
+        family = lines[tone.line].family
+        if (
+            family in families
+            and passed.isdisjoint(tone.notes)
+            and _beyond(analysis, tone) >= least
+        ):
+            yield tone
 
 
 def _beyond(analysis: Analysis, tone: Tone) -> float:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from redstave.analysis import Analysis
-from redstave.analysis.chords_heard import ChordHeard, chords_heard, runs, spots_of
+from redstave.analysis.chords_heard import ChordHeard, Run, chords_heard, runs, spots_of
 from redstave.analysis.compass import sounding_name
 from redstave.analysis.tables import row
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
@@ -59,24 +59,25 @@ def low_interval_crowded(analysis: Analysis, limits: Limits) -> Iterator[Finding
     ]
     found = list(runs(analysis, low, limits["least_quarters"]))
     if found:
-        lowest = min((run.chords[0] for run in found), key=lambda chord: chord.pitches[0])
-        first, second = lowest.pitches[:2]
-        spots = tuple(
-            spot
-            for run in found
-            for spot in spots_of(
-                analysis, run, [t for t in run.chords[0].tones if _bottom(t.midi, run.chords[0])]
-            )
-        )
-        yield Finding(
-            "low-interval-crowded",
-            spots,
-            (
-                Evidence("chords with a close low interval", len(found), "chords"),
-                Evidence("lowest of them", f"{sounding_name(first)}–{sounding_name(second)}"),
-            ),
-            (("notes", f"{sounding_name(first)} and {sounding_name(second)}"),),
-        )
+        yield _finding(analysis, found)
+
+
+def _finding(analysis: Analysis, found: list[Run]) -> Finding:
+    lowest = min((run.chords[0] for run in found), key=lambda chord: chord.pitches[0])
+    first, second = map(sounding_name, lowest.pitches[:2])
+    low = [
+        (run, [tone for tone in run.chords[0].tones if _bottom(tone.midi, run.chords[0])])
+        for run in found
+    ]
+    return Finding(
+        "low-interval-crowded",
+        tuple(spot for run, tones in low for spot in spots_of(analysis, run, tones)),
+        (
+            Evidence("chords with a close low interval", len(found), "chords"),
+            Evidence("lowest of them", f"{first}–{second}"),
+        ),
+        (("notes", f"{first} and {second}"),),
+    )
 
 
 def _bottom(midi: float, chord: ChordHeard) -> bool:

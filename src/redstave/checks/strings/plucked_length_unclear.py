@@ -82,18 +82,13 @@ def plucked_length_unclear(analysis: Analysis, limits: Limits) -> Iterator[Findi
         and max(one.ringing, one.held) >= limits["share"] * one.notes
     ]
     if found:
-        yield Finding(
-            "plucked-length-unclear",
-            tuple(one.spot for one in found),
-            (
-                Evidence("plucked chords", sum(one.notes for one in found), "chords"),
-                Evidence("with let-ring ties", sum(one.ringing for one in found), "chords"),
-                Evidence(
-                    "held long", sum(one.held for one in found), "chords", limits["long_seconds"]
-                ),
-                *tempo_used(analysis),
-            ),
+        told = (
+            Evidence("plucked chords", sum(one.notes for one in found), "chords"),
+            Evidence("with let-ring ties", sum(one.ringing for one in found), "chords"),
+            Evidence("held long", sum(one.held for one in found), "chords", limits["long_seconds"]),
+            *tempo_used(analysis),
         )
+        yield Finding("plucked-length-unclear", tuple(one.spot for one in found), told)
 
 
 def _plucked(analysis: Analysis, part: Bowed, long_seconds: float) -> Plucked | None:

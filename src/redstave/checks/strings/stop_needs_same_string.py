@@ -49,20 +49,10 @@ def stop_needs_same_string(analysis: Analysis, _: Limits) -> Iterator[Finding]:
     bowed = tuning().keys()
     if not any(who.instrument in bowed for who in staffing(analysis.playing).values()):
         raise CannotJudge("no part was recognised as a bowed string instrument")
-    found = [
-        item
-        for part in told(analysis.double_notes)
-        for stop in part.stops
-        for item in _faulty(stop)
-    ]
-    for (notes, claim), spots in gathered(found):
-        yield Finding(
-            "stop-needs-same-string",
-            spots,
-            (Evidence("unplayable chords", len(spots), "chords"),),
-            (("notes", notes),),
-            claim,
-        )
+    stops = [stop for part in told(analysis.double_notes) for stop in part.stops]
+    for (notes, claim), spots in gathered(item for stop in stops for item in _faulty(stop)):
+        count = Evidence("unplayable chords", len(spots), "chords")
+        yield Finding("stop-needs-same-string", spots, (count,), (("notes", notes),), claim)
 
 
 def _faulty(stop: Judged) -> Iterator[tuple[Kind, Spot]]:
