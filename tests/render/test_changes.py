@@ -32,7 +32,7 @@ def said(who: str, what: Alteration, bars: tuple[int, int] = (0, 1)) -> str:
     [
         ("Horns", Level(3.0), "Mark Horn 1. 2 p in bars 1–2"),
         ("Horns", Step(-2.0), "Mark Horn 1. 2 two levels softer (p) in bars 1–2"),
-        ("Oboe", Step(1.0), "Mark Oboe one level louder (mp to ff) in bars 1–2"),
+        ("Oboe", Step(1.0), "Mark Oboe one level louder (between mp and ff) in bars 1–2"),
         ("Violin I", Players(1.0), "Let one player of Violin I play in bars 1–2"),
         (
             "Viola, Violin I",

@@ -20,7 +20,8 @@ from redstave.original.peak import Peak, peak
 from redstave.original.roles import roles_from_original
 from redstave.original.strips import StripBar
 from redstave.reading import read
-from redstave.render.origin_view import OriginView, origin_view
+from redstave.render.origin_view import origin_view
+from redstave.render.view import OriginView
 
 Json = dict[str, object]
 MISSING = "no original was given; name the piano piece with --original"

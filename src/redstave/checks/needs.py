@@ -12,6 +12,14 @@ NO_ORIGINAL = "no original was given"
 LEAST_MATCHED = 0.5  # of the bars of the entry: with less, what is missing cannot be told (ours)
 
 
+def too_few(count: int, what: str, whats: str) -> CannotJudge:
+    """Return the error of a check of habits that met too little: "only 3 swells", "no swells"."""
+    if count == 0:
+        return CannotJudge(f"there are no {whats}")
+    told = f"one {what}" if count == 1 else f"{count} {whats}"
+    return CannotJudge(f"there {'is' if count == 1 else 'are'} only {told}: too few to tell")
+
+
 def bowed(analysis: Analysis) -> tuple[Bowed, ...]:
     """Return the parts for bowed strings; raise CannotJudge where there are none."""
     if not analysis.bowed:

@@ -19,14 +19,14 @@ from redstave.cli.options import (
     print_json,
 )
 from redstave.cli.progress import progress
-from redstave.model.finding import Claim
+from redstave.model.finding import Claim, NotAssessed
+from redstave.render.outcomes import in_a_sentence, title_of, unjudged
 
 HEADINGS = {
     "impossible": "Impossible as written",
     "risk": "Risks",
     "question": "Questions",
 }
-MOST_NAMED = 4  # checks with the same reason; more are told by their number
 KINDS = [kind.value for kind in (Claim.IMPOSSIBLE, Claim.RISK, Claim.QUESTION)]
 
 
@@ -106,9 +106,8 @@ def print_summary(console: Console, data: dict[str, Any]) -> None:
         )
     if data["not_assessed"]:
         console.print("\n[bold]Not assessed[/]")
-        for reason, slugs in _by_reason(data["not_assessed"]).items():
-            told = ", ".join(slugs) if len(slugs) <= MOST_NAMED else f"{len(slugs)} checks"
-            console.print(f"  {told}: {reason}", highlight=False, markup=False)
+        for one in unjudged(NotAssessed(**one) for one in data["not_assessed"]):
+            console.print(f"  {one.reason}: {one.which}", highlight=False, markup=False)
     console.print("\nPredictions are estimates: the ear and the rehearsal decide.")
 
 
@@ -143,14 +142,8 @@ def _links(finding: dict[str, Any], by_key: dict[str, dict[str, Any]]) -> Iterat
 
 
 def _told(finding: dict[str, Any]) -> str:
-    """Return a finding in few words: "tune-covered at bar 5"."""
+    """Return a finding in few words: "the tune may not come through (bar 5)"."""
     place = finding["places"][0]
     more = len(finding["places"]) - 1
-    return f"{finding['slug']} at bar {place['bar']}" + (f" and {more} more" if more else "")
-
-
-def _by_reason(missing: list[dict[str, str]]) -> dict[str, list[str]]:
-    found: dict[str, list[str]] = {}
-    for one in missing:
-        found.setdefault(one["reason"], []).append(one["slug"])
-    return found
+    others = f" and {more} more place{'s' if more > 1 else ''}" if more else ""
+    return f"{in_a_sentence(title_of(finding['slug']))} (bar {place['bar']}{others})"

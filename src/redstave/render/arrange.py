@@ -10,7 +10,6 @@ from typing import NamedTuple
 from redstave.model.finding import Claim
 from redstave.render.view import RemarkView, ReviewView
 
-MOST_NAMED = 4  # checks that could not judge for the same reason; more are told by their number
 MOST_SHOWN = 2  # places of one kind set out with excerpt and evidence
 
 HEADINGS = (
@@ -55,26 +54,6 @@ def sections(view: ReviewView) -> tuple[Section, ...]:
         if kinds:
             found.append(Section(claim.value, heading, note, kinds))
     return tuple(found)
-
-
-class Unjudged(NamedTuple):
-    """Checks that could not judge for the same reason; many of them are told by their number."""
-
-    reason: str
-    slugs: tuple[str, ...]
-
-    @property
-    def many(self) -> bool:
-        """Whether the checks are too many to be named."""
-        return len(self.slugs) > MOST_NAMED
-
-
-def unjudged(view: ReviewView) -> tuple[Unjudged, ...]:
-    """Return what could not be judged, gathered by reason in the order of the first check."""
-    by_reason: dict[str, list[str]] = {}
-    for missing in view.not_assessed:
-        by_reason.setdefault(missing.reason, []).append(missing.slug)
-    return tuple(Unjudged(reason, tuple(slugs)) for reason, slugs in by_reason.items())
 
 
 def works(view: ReviewView) -> tuple[Kind, ...]:

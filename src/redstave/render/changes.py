@@ -169,7 +169,7 @@ def _count(number: float) -> str:
 
 
 def _levels(change: Change, after: Playing) -> str:
-    """Return the levels that result, in brackets: " (p)", " (pp to mf)"."""
+    """Return the levels that result, in brackets: " (p)", " (between pp and mf)"."""
     chosen = {at for at, line in enumerate(after.lines) if line.id in change.lines}
     found = {
         round(level)
@@ -182,4 +182,4 @@ def _levels(change: Change, after: Playing) -> str:
 
 
 def _span(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+    return names[0] if len(names) == 1 else f"between {names[0]} and {names[-1]}"

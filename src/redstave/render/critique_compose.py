@@ -22,10 +22,13 @@ from redstave.render.critique_view import (
     Strip,
 )
 from redstave.render.excerpt import LONGEST, ExcerptRequest
+from redstave.render.figures import in_a_line
+from redstave.render.heard_picture import heard_words
 from redstave.render.places import Sounding, requests
 from redstave.render.remark_places import place_of, spots_on
 from redstave.render.sources import cited
 from redstave.render.typed import one_line, paragraphs, shortened_to
+from redstave.render.units import explained
 from redstave.render.view import WholePiece
 from redstave.render.wording import words_for
 
@@ -37,7 +40,9 @@ KINDS = {
 }
 MOST_PICTURES = {Weight.MAIN: 2, Weight.SMALL: 0}
 PICTURES_OF_PRAISE = 1
+COMMON_PRACTICE, UNWRITTEN = "common-practice", "Common practice, without a written source"
 LONGEST_ANSWERED = 120  # characters of a remark that has been taken up
+LONGEST_GIST = 80  # characters of a remark in the contents
 
 
 def compose_critique(
@@ -62,6 +67,7 @@ def compose_critique(
         return tuple(maker.point(remark, numbers[id(remark)]) for remark in remarks)
 
     sheet = letter.grades if letter.grades and letter.grades.grades else None
+    found = (*points(letter.strengths), *points(letter.main_points), *points(letter.smaller_points))
     return CritiqueView(
         entry=one_line(letter.entry),
         season=one_line(letter.season),
@@ -82,6 +88,7 @@ def compose_critique(
         suggested=letter.suggested,
         answered=tuple(map(_answered, letter.answered)),
         heard_in=_heard_in(review),
+        units=explained(_all_texts(found)),
     )
 
 
@@ -108,6 +115,7 @@ class _Maker:
             why=paragraphs(remark.why),
             way_out=paragraphs(remark.way_out),
             criterion=self._criteria.get(remark.criterion, one_line(remark.criterion)),
+            gist=self._gist(remark, finding),
             measured=self._title(finding),
             evidence=self._evidence(finding),
             requests=self._requests(remark, finding),
@@ -116,6 +124,17 @@ class _Maker:
 
     def _title(self, finding: Finding | None) -> str:
         return words_for(finding, self._analysis.score).title if finding else ""
+
+    def _gist(self, remark: Remark, finding: Finding | None) -> str:
+        """Return the beginning of the teacher's words; for our own the title of the check.
+
+        Ours begin with the bars, which the contents name anyway.
+        """
+        if finding is not None:
+            words = words_for(finding, self._analysis.score)
+            if one_line(remark.text) in (words.statement, words.question):
+                return words.title
+        return shortened_to(remark.text, LONGEST_GIST)
 
     def _evidence(self, finding: Finding | None) -> tuple[Evidence, ...]:
         return finding.evidence if finding else ()
@@ -132,6 +151,14 @@ class _Maker:
         return requests(placed, self._analysis.score, beside, self._sounding)[:most]
 
 
+def _all_texts(points: Iterable[PointView]) -> Iterable[str]:
+    """Yield all that remarks say, their figures too."""
+    for one in points:
+        yield from (*one.text, *one.why, *one.way_out, in_a_line(one.evidence))
+        if one.trial is not None:
+            yield from (*one.trial.words, *map(heard_words, one.trial.heard))
+
+
 def _answered(remark: Remark) -> Answered:
     """Return an answered remark; its bars are those of the earlier version, as told then."""
     return Answered(one_line(remark.place), shortened_to(remark.text, LONGEST_ANSWERED))
@@ -145,7 +172,9 @@ def _sources(letter: Letter) -> Iterable[CitedSource]:
             leaning[key].append(number)
     for key in sorted(leaning):
         (source,) = cited([key])
-        yield CitedSource(source.title, source.read, _named(leaning[key]))
+        unread = key == COMMON_PRACTICE
+        title, read = (UNWRITTEN, "") if unread else (source.title, source.read)
+        yield CitedSource(title, read, _named(leaning[key]))
 
 
 def _named(numbers: Sequence[int]) -> str:

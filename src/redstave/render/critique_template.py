@@ -10,6 +10,7 @@ A folder may hold any of
 Templates run in a sandbox and escape what they print.
 """
 
+import re
 import traceback
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -29,10 +30,12 @@ from jinja2 import (
     TemplateSyntaxError,
 )
 from jinja2.sandbox import ImmutableSandboxedEnvironment
+from markupsafe import Markup
 
 from redstave.base.errors import InputError
+from redstave.render.figures import figures, in_a_line
 from redstave.render.letter import tied
-from redstave.render.typed import direction, shortened_to
+from redstave.render.typed import direction
 from redstave.render.wording import measured
 
 TEMPLATE = "critique.html.j2"
@@ -107,11 +110,19 @@ def _template(folder: Path | None) -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["measured"] = measured
-    environment.filters["tied"] = tied
+    environment.filters |= {"measured": measured, "figures": figures, "in_a_line": in_a_line}
+    environment.filters |= {"tied": tied, "placed": placed}
     environment.filters["direction"] = direction
-    environment.filters["brief"] = lambda all_, most: shortened_to(" ".join(all_), most)
     return environment.get_template(TEMPLATE)
+
+
+def placed(place: str) -> Markup:
+    """Return a place as a heading shows it: no line ends inside "bars 31–36" or "Violin II"."""
+    pieces = re.split(r"(, | and )", tied(place))
+    return Markup("").join(
+        Markup('<span class="whole-name">{}</span>').format(one) if at % 2 == 0 else one
+        for at, one in enumerate(pieces)
+    )
 
 
 def _failure(error: Exception, folder: Path) -> InputError:

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from redstave.model.finding import Evidence
 from redstave.model.remark import LinkedTrial
 from redstave.render.critique_view import Answered, CriterionView, CritiqueView, PointView
+from redstave.render.figures import in_a_line
 from redstave.render.heard_picture import heard_words
 from redstave.render.typed import lettered
-from redstave.render.wording import measured
 
 WIDTH = 76
 INDENT = "    "
@@ -94,13 +94,8 @@ def _tried(trial: LinkedTrial | None) -> Iterator[str]:
 
 
 def _measured(title: str, evidence: Sequence[Evidence]) -> Iterator[str]:
-    figures = [
-        f"{item.quantity} {measured(item.value, item.unit)}"
-        + ("" if item.limit is None else f" (limit {measured(item.limit, item.unit)})")
-        for item in evidence
-    ]
-    if figures:
-        yield f"Measured ({title}): {'; '.join(figures)}"
+    if evidence:
+        yield f"Measured ({title}): {in_a_line(evidence)}"
 
 
 def _grades(view: CritiqueView) -> Iterator[str]:
@@ -128,8 +123,12 @@ def _end(view: CritiqueView) -> Iterator[str]:
     yield _heading("Sources, and a caution")
     yield wrapped([CAUTION])
     yield wrapped([f"Reckoned for {view.heard_in}."]) if view.heard_in else ""
+    yield wrapped(view.units)
     yield "\n".join(
-        wrapped([f"{one.title}. {one.read} ({one.behind})"], "  ", "- ") for one in view.sources
+        wrapped(
+            [f"{' '.join(filter(None, [f'{one.title}.', one.read]))} ({one.behind})"], "  ", "- "
+        )
+        for one in view.sources
     )
 
 

@@ -42,7 +42,10 @@ class Answered(NamedTuple):
 
 
 class CitedSource(NamedTuple):
-    """A source; `behind` says which remarks lean on it through their checks: "remarks 4–6, 9"."""
+    """A source, what of it was read, and which remarks lean on it: "remarks 4–6, 9".
+
+    A remark leans on the sources of the check behind it.
+    """
 
     title: str
     read: str
@@ -54,7 +57,8 @@ class PointView:
     """One remark as the letter shows it. `anchor` is its id in the page.
 
     `kind` is that of the remark and `kind_words` says it; `measured` is the title of the check
-    whose finding gave the evidence, "" where there is none.
+    whose finding gave the evidence, "" where there is none. `gist` says in a few words what it is
+    about, for a table of contents.
     """
 
     number: int
@@ -66,6 +70,7 @@ class PointView:
     why: Paragraphs
     way_out: Paragraphs
     criterion: str
+    gist: str = ""
     measured: str = ""
     evidence: tuple[Evidence, ...] = ()
     requests: tuple[ExcerptRequest, ...] = ()
@@ -113,6 +118,7 @@ class CritiqueView:
     suggested: tuple[str, ...] = ()  # fields of the letter in words that are not the teacher's
     answered: tuple[Answered, ...] = ()
     heard_in: str = ""  # the forces and the hall that predictions rest on
+    units: tuple[str, ...] = ()  # a sentence for each unit that needs one
 
     @property
     def points(self) -> tuple[PointView, ...]:

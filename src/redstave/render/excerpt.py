@@ -144,7 +144,12 @@ def _brackets(page: Page, picture: Drawing, shown: ExcerptRequest) -> None:
         if name in above:
             staves.setdefault(above[name] + stave - 1, []).append(f"{kept[0].id}.{bar}")
     for stave, bars in sorted(staves.items()):
-        bracket_bars(picture, bars, stave)
+        if staves.get(stave - 1) == bars:
+            continue  # the bracket above holds it too
+        lowest = stave
+        while staves.get(lowest + 1) == bars:
+            lowest += 1
+        bracket_bars(picture, bars, stave, lowest if lowest > stave else None)
 
 
 def _numbers(page: Page, shown: ExcerptRequest) -> dict[str, str]:

@@ -18,21 +18,25 @@ from markupsafe import Markup
 from redstave.analysis import Analysis
 from redstave.model.review import Review
 from redstave.model.score import Problem
-from redstave.render.arrange import sections, unjudged, works
+from redstave.render.arrange import sections, works
 from redstave.render.compose import compose
 from redstave.render.engraver import music_font_css
 from redstave.render.excerpt import Excerpt, excerpts, glyph_sheet
+from redstave.render.figures import figures, in_a_line
 from redstave.render.level_plan import level_plan
 from redstave.render.open_questions import OpenPoint
 from redstave.render.origin_strips import origin_strips
+from redstave.render.outcomes import in_a_sentence, not_found, unjudged
 from redstave.render.page_xml import Page, page
 from redstave.render.ribbons import ribbons
 from redstave.render.summary import summary
 from redstave.render.view import Audibility, HearingRow, RemarkView, ReviewView
-from redstave.render.wording import listed, measured, sentence
+from redstave.render.wording import listed, sentence
 
 #: The space before a number that belongs to the word before it, and the one before a unit.
-_LOOSE = re.compile(r"(?<=\bbar) (?=\d)|(?<=\bbars) (?=\d)|(?<=\d\.) (?=\d)|(?<=\d) (?=dB|%)")
+_LOOSE = re.compile(
+    r"(?<=[^\W\d_]) (?=\d)|(?<=♭) (?=\d)|(?<=\d\.) (?=\d)|(?<=\d) (?=dB|%|s\b|: \d)"
+)
 
 
 class Tally(NamedTuple):
@@ -64,7 +68,8 @@ def letter(view: ReviewView, source: Page) -> str:
     return _template().render(
         view=view,
         works=earned,
-        unjudged=unjudged(view),
+        unjudged=unjudged(view.not_assessed),
+        not_found=not_found(view.silent),
         sections=found,
         pictures=_by_anchor(shown, pictures),
         summary=summary(view, found),
@@ -134,7 +139,8 @@ def _template() -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["measured"] = measured
+    environment.filters |= {"figures": figures, "in_a_line": in_a_line}
+    environment.filters["in_a_sentence"] = in_a_sentence
     environment.filters["tied"] = tied
     environment.filters["sentence"] = lambda remark: sentence(remark.words, remark.claim)
     environment.filters["svg"] = lambda text: Markup(text)

@@ -61,10 +61,13 @@ def ring_notes(drawing: Drawing, notes: Iterable[str]) -> int:
     return sum(map(len, boxes.values()))
 
 
-def bracket_bars(drawing: Drawing, bars: Sequence[str], stave: int) -> int:
+def bracket_bars(
+    drawing: Drawing, bars: Sequence[str], stave: int, lowest: int | None = None
+) -> int:
     """Draw a bracket over bars (by our id) above their stave number `stave`, counted from 0.
 
-    Returns how many of the bars stand in this drawing.
+    With `lowest` it holds all staves down to that one: its ends reach to the foot of it. Returns
+    how many of the bars stand in this drawing.
     """
     groups = by_name(drawing.body)
     lines = [staves(groups[bar]) for bar in bars if bar in groups]
@@ -81,9 +84,9 @@ def bracket_bars(drawing: Drawing, bars: Sequence[str], stave: int) -> int:
             extents(drawing),
             max(above, default=-math.inf),
         )
-        etree.SubElement(
-            drawing.body, "path", attrib={"class": "ring", "d": _bracket(whole, height)}
-        )
+        foot = max((line[lowest][3] for line in lines if lowest and lowest < len(line)), default=0)
+        path = _bracket(whole, height, foot)
+        etree.SubElement(drawing.body, "path", attrib={"class": "ring", "d": path})
     return len(boxes)
 
 
@@ -158,8 +161,9 @@ def _smooth(points: Sequence[tuple[float, float]]) -> str:
     return "".join(pieces)
 
 
-def _bracket(box: Box, top: float) -> str:
+def _bracket(box: Box, top: float, foot: float) -> str:
+    end = max(top + 150.0, foot)
     return (
-        f"M{box.left + 60:.0f} {top + 150:.0f}L{box.left + 75:.0f} {top:.0f}"
-        f"L{box.right - 75:.0f} {top - 12:.0f}L{box.right - 60:.0f} {top + 150:.0f}"
+        f"M{box.left + 60:.0f} {end:.0f}L{box.left + 75:.0f} {top:.0f}"
+        f"L{box.right - 75:.0f} {top - 12:.0f}L{box.right - 60:.0f} {end:.0f}"
     )

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from redstave.analysis import Analysis
 from redstave.analysis.spots import bars_spot
-from redstave.checks.needs import bowed
-from redstave.checks.registry import CannotJudge, Limits, Setting, check
+from redstave.checks.needs import bowed, too_few
+from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
 
@@ -43,7 +43,11 @@ def divisions_marked(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     bowed(analysis)
     passages = [one for one in analysis.double_notes if one.section]
     if len(passages) < limits["least_passages"]:
-        raise CannotJudge(f"only {len(passages)} passages of several notes in the strings")
+        raise too_few(
+            len(passages),
+            "passage of several notes at once in the strings",
+            "passages of several notes at once in the strings",
+        )
     if not any(one.unmarked for one in passages):
         yield Finding(
             "divisions-marked",

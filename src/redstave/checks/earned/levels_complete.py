@@ -8,7 +8,8 @@ from redstave.analysis.dynamics import events
 from redstave.analysis.entries import entries
 from redstave.analysis.page import chords
 from redstave.analysis.spots import bars_spot
-from redstave.checks.registry import CannotJudge, Limits, Setting, check
+from redstave.checks.needs import too_few
+from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 from redstave.model.score import Part
 
@@ -46,7 +47,7 @@ def levels_complete(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     """
     told = [with_level for part in analysis.score.parts for with_level in _told(analysis, part)]
     if len(told) < limits["least_entries"]:
-        raise CannotJudge(f"only {len(told)} entries after rests: too few to tell a habit")
+        raise too_few(len(told), "entry after a rest", "entries after rests")
     share = sum(told) / len(told)
     if share >= limits["least_share"]:
         yield Finding(

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from redstave.analysis import Analysis
 from redstave.analysis.spots import bars_spot
 from redstave.analysis.winded import bound_notes, bound_runs, breath_seconds
-from redstave.checks.needs import winded
-from redstave.checks.registry import CannotJudge, Limits, Setting, check
+from redstave.checks.needs import too_few, winded
+from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
 
@@ -51,7 +51,7 @@ def phrases_breathe(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
             if limit and len(run) > 1:
                 shares.append((run[-1].stop_s - run[0].start_s) / limit)
     if len(shares) < limits["least_slurs"]:
-        raise CannotJudge(f"only {len(shares)} slurs in the winds: too few to tell a habit")
+        raise too_few(len(shares), "slur in the winds", "slurs in the winds")
     if max(shares) <= limits["most_share"]:
         yield Finding(
             "phrases-breathe",

@@ -6,7 +6,8 @@ from redstave.analysis import Analysis
 from redstave.analysis.dynamics import Kind
 from redstave.analysis.spots import bars_spot
 from redstave.analysis.swells import courses
-from redstave.checks.registry import CannotJudge, Limits, Setting, check
+from redstave.checks.needs import too_few
+from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
 
@@ -43,7 +44,7 @@ def swells_arrive(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     """
     found = [one for part in analysis.score.parts for one in courses(analysis.score, part)]
     if len(found) < limits["least_swells"]:
-        raise CannotJudge(f"only {len(found)} swells: too few to tell a habit")
+        raise too_few(len(found), "swell", "swells")
     arriving = [
         one for one in found if one.turns or any(goal.kind is Kind.LEVEL for goal in one.goals)
     ]

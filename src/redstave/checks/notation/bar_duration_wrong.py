@@ -56,7 +56,10 @@ def _finding(analysis: Analysis, found: Sequence[Problem], claim: Claim) -> Find
         "bar-duration-wrong",
         joined(_spot(analysis, one) for one in found),
         tuple(told),
-        (("found", found[0].text.replace(" in this bar", "")), ("first", found[0].bar)),
+        (
+            ("found", found[0].text.replace(" in this bar", "").rstrip(".")),
+            ("first", found[0].bar),
+        ),
         claim,
     )
 

@@ -89,5 +89,9 @@ def growth_to_peak(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
                     limits["most_share_full"],
                 ),
             ),
-            (("height", analysis.score.bars[first].number),),
+            (
+                ("height", analysis.score.bars[first].number),
+                ("few", str(round(far))),
+                ("many", str(round(at))),
+            ),
         )
