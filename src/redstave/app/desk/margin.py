@@ -6,16 +6,33 @@ from typing import Any
 from redstave import store
 from redstave.app.desk.opened import Opened
 from redstave.app.wordings import place_of
+from redstave.base.errors import DataError
 from redstave.checks import catalogue
 from redstave.model.finding import Claim, Finding, Spot
 from redstave.model.remark import Decision, Remark, RemarkKind, finding_key
 from redstave.model.season import Judged
-from redstave.render.wording import bar_list, part_list, quantity, sentence, words_for
+from redstave.render.wording import (
+    Wording,
+    bar_list,
+    part_list,
+    quantity,
+    sentence,
+    words_for,
+)
 from redstave.store import Season
 
 Json = dict[str, Any]
 
 NEARLY_ALL = 0.9  # of the bars
+OTHER_EDITION = (
+    "This was found by another edition of Redstave, whose words are not known here; compute the "
+    "entry again to read it."
+)
+#: Families and checks whose findings speak of whole bars, told on the top stave.
+_OF_BARS = frozenset(
+    {"form", "origin", "earned", "intake", "bar-duration-wrong", "tempo-absent-or-misplaced"}
+    | {"rehearsal-marks-sparse", "tune-heard-throughout"}
+)
 
 #: What the margin calls a claim, and the sign it has; the sign says the same without colour.
 CLAIMS = {
@@ -107,7 +124,8 @@ def _note(opened: Opened, finding: Finding) -> Json:
     score = opened.analysis.score
     check = catalogue().get(finding.slug)
     claim = finding.claim or (check.claim if check else Claim.QUESTION)
-    words = words_for(finding, score)
+    words = _words(opened, finding)
+    spots = _without_stave(opened, finding, check.family if check else "")
     return {
         "key": finding_key(finding),
         "slug": finding.slug,
@@ -124,11 +142,33 @@ def _note(opened: Opened, finding: Finding) -> Json:
             {"quantity": one.quantity, "value": quantity(one), "limit": _limit(one.limit, one.unit)}
             for one in finding.evidence
         ],
-        "bars": bar_list(finding.spots, score),
-        "parts": part_list(finding.spots, score),
-        "places": list(_places(opened, finding.spots)),
-        "whole": of_the_whole(opened, finding.spots),
+        "bars": bar_list(spots, score),
+        "parts": part_list(spots, score),
+        "places": list(_places(opened, spots)),
+        "whole": of_the_whole(opened, spots),
     }
+
+
+def _words(opened: Opened, finding: Finding) -> Wording:
+    """Return the words for a finding; one kept by another edition may lack what ours need."""
+    try:
+        return words_for(finding, opened.analysis.score)
+    except DataError:
+        title = finding.slug.replace("-", " ").capitalize()
+        return Wording(title, OTHER_EDITION, OTHER_EDITION, "", "")
+
+
+def _without_stave(opened: Opened, finding: Finding, family: str) -> Sequence[Spot]:
+    """Return the places of a finding; those of whole bars belong to no part."""
+    if not {family, finding.slug} & _OF_BARS:
+        return finding.spots
+    top = opened.analysis.score.parts[0].id
+    return [
+        spot._replace(part="", stave=0)
+        if (spot.part, spot.stave, spot.offset, spot.notes) == (top, 1, 0, ())
+        else spot
+        for spot in finding.spots
+    ]
 
 
 def of_the_whole(opened: Opened, spots: Sequence[Spot]) -> bool:
@@ -155,4 +195,4 @@ def _places(opened: Opened, spots: Iterable[Spot]) -> Iterator[Json]:
 
 def _place(opened: Opened, spot: Spot) -> str:
     name = opened.part_names.get(spot.part, spot.part)
-    return f"{bar_list([spot], opened.analysis.score)}, {name}" if name else ""
+    return ", ".join(filter(None, (bar_list([spot], opened.analysis.score), name)))

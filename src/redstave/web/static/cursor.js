@@ -50,7 +50,7 @@ export function stepStave(staves) {
   return to ? go(cursor.bar, to[0], to[1]) : undefined;
 }
 
-export function boxOf(section, at) {
+function boxOf(section, at) {
   const shape = geometry(section);
   const bar = shape?.bars.find(([index]) => index === at.bar);
   const stave = shape?.staves.find(([part, number]) => part === at.part && number === at.stave);

@@ -1,6 +1,6 @@
 // The margin: each note beside its stave, a line to it, and one note at a time in the light.
 
-import { cursor, boxOf, go } from "./cursor.js";
+import { cursor, go } from "./cursor.js";
 import { bracket, clear, light } from "./rings.js";
 import { say } from "./say.js";
 import { draw, geometry, isDrawn, onDrawn, sectionOf, sections } from "./systems.js";
@@ -11,6 +11,7 @@ const LONGEST = 16; // bars: what goes on for longer has no line to a stave
 const NARROW = matchMedia("(max-width: 1020px)");
 const main = document.getElementById("main");
 const count = document.getElementById("count");
+const foot = document.querySelector(".readout");
 
 // All notes in the order of reading: [name, bar, open].
 const order = JSON.parse(main.dataset.notes || "[]").map(([name, bar, open]) => ({ name, bar, open }));
@@ -47,6 +48,12 @@ function beside(section, note) {
   if (want - 16 > is + GAP) note.style.marginTop = `${want - 16 - is}px`;
 }
 
+// The stave that a place means; what speaks of whole bars is told on the top one.
+function staveOf({ staves }, { part, stave }) {
+  if (!part) return staves[0];
+  return staves.find(([name, number]) => name === part && number === stave) || staves.find(([name]) => name === part);
+}
+
 // Where a place lies on the screen: its height, and where the system ends to the right of it.
 function heightOf(section, place) {
   const spot = spotOf(section, place);
@@ -56,7 +63,7 @@ function heightOf(section, place) {
 function spotOf(section, place) {
   const shape = geometry(section);
   if (!shape || !place) return null;
-  const stave = shape.staves.find(([part, number]) => part === place.part && number === place.stave) || shape.staves.find(([part]) => part === place.part);
+  const stave = staveOf(shape, place);
   if (!stave) return null;
   const drawing = section.element.querySelector("svg.score");
   const matrix = drawing.getScreenCTM();
@@ -141,10 +148,11 @@ function bringIntoView(section, note) {
   const boxes = [note.querySelector("article").getBoundingClientRect(), ...rings.slice(0, 1)];
   const top = Math.min(...boxes.map((one) => one.top));
   const bottom = Math.max(...boxes.map((one) => one.bottom));
-  const [high, low] = [64, innerHeight - 84];
+  const [high, low] = [58, innerHeight - foot.getBoundingClientRect().height - 8];
   if (top >= high && bottom <= low) return;
   const room = low - high - (bottom - top);
-  scrollBy({ top: top - high - Math.max(12, room / 2) });
+  if (room >= 0) scrollBy({ top: top - high - Math.max(4, room / 2) });
+  else scrollBy({ top: Math.min(boxes[0].top - high, boxes[0].bottom - low) }); // the words first
 }
 
 function lightUp(section, note) {
@@ -153,9 +161,10 @@ function lightUp(section, note) {
   if (note.closest(".whole")) return;
   for (const place of placesOf(note, section)) {
     if (light(drawing, place.notes)) continue;
-    const first = boxOf(section, { bar: Math.max(place.first, section.first), part: place.part, stave: place.stave });
-    const last = boxOf(section, { bar: Math.min(place.last, section.last), part: place.part, stave: place.stave });
-    if (first?.top !== undefined && last) bracket(drawing, first.left, last.right, first.top);
+    const shape = geometry(section);
+    const stave = shape && staveOf(shape, place);
+    const bars = shape?.bars.filter(([bar]) => bar >= place.first && bar <= place.last);
+    if (stave && bars.length) bracket(drawing, bars[0][1], bars.at(-1)[2], stave[2]);
   }
 }
 
