@@ -139,6 +139,7 @@ KINDS = (
         signs.pause_taken,
         (*ORCHESTRA, "orchestra/Beethoven_Op.67_1.mxl", "orchestra/Haydn_104_1.mxl"),
     ),
+    _kind("rest taken away", "bar-duration-wrong", whole.rest_taken),
     _kind("tempo taken away", "tempo-absent-or-misplaced", whole.tempo_taken, ORCHESTRA + LARGE),
     _kind(
         "two players named, one line, no label",

@@ -9,7 +9,7 @@ from lxml import etree
 
 from benchmarks.seeding.kind import Place
 from benchmarks.seeding.page import Copy, Master, take
-from redstave.model.score import Part
+from redstave.model.score import Note, Part
 
 LABEL = re.compile(r"^\W*(a ?2|à ?2|a due|I+|1|2|1mo|2do)\W*$")
 LEAST_NOTES = 40  # a part with fewer is hardly there
@@ -128,6 +128,21 @@ def _two_octaves(copy: Copy, part: str) -> None:
         if change is None:
             change = etree.SubElement(shift, "octave-change")
         change.text = str(int(change.text or 0) - 2)
+
+
+def rest_taken(of: Master) -> Iterator[Place]:
+    """Take a rest out of a bar that has notes too, in a part of one voice."""
+    for part in of.parts("woodwind", "brass", "strings"):
+        by_bar = {bar: notes for bar, notes in of.notes[part.id].items() if notes}
+        for note in part.notes:
+            here = by_bar.get(note.bar, ())
+            single = {one.voice for one in here} == {note.voice}
+            if note.kind == "rest" and single and not (note.hidden or note.whole_bar):
+                yield Place(note.bar, note.bar, (part.id,), partial(_take_rest, rest=note))
+
+
+def _take_rest(copy: Copy, rest: Note) -> None:
+    take(copy.note(rest))
 
 
 def transposition_left_out(of: Master) -> Iterator[Place]:
