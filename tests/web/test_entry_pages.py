@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -48,6 +49,18 @@ def test_no_style_or_script_stands_in_a_page(client: Client, code: str, name: st
     assert "<script>" not in text
     assert "javascript:" not in text
     assert " onclick" not in text
+
+
+def test_a_review_of_another_edition_is_told(client: Client, desk: Desk, code: str) -> None:
+    """Where a kept finding lacks what today's words need, a sentence says what to do."""
+    review = seasons.review_of(desk.season, code)
+    bare = (replace(review.findings[0], slug="growth-to-peak", facts=()),)
+    store.add_review(desk.season, code, 1, replace(review, findings=bare, ways=(), explains=()))
+    answer = client.get(f"/entries/{code}/reading", headers={"accept": "text/html"})
+    assert answer.status_code == 500
+    assert "compute the entry anew" in answer.text
+    assert "To the season" in answer.text
+    assert client.get("/").status_code == 200
 
 
 def test_the_strands_of_a_bar(client: Client, code: str) -> None:

@@ -6,7 +6,6 @@ from typing import Any
 
 from redstave import store
 from redstave.analysis import Analysis
-from redstave.app.desk.margin import KINDS
 from redstave.app.desk.opened import Opened
 from redstave.app.desk.pdf_process import pdf
 from redstave.app.letter_of import CLOSING, NEXT_STEP, OPENING, letter_of
@@ -17,7 +16,7 @@ from redstave.model.remark import Remark, RemarkKind
 from redstave.model.season import Stage
 from redstave.render.compose import whole_piece
 from redstave.render.critique import Critique, critique
-from redstave.render.critique_compose import compose_critique
+from redstave.render.critique_compose import KINDS, compose_critique
 from redstave.render.critique_counts import count, notes_for_the_teacher
 from redstave.render.critique_pictures import Medium
 from redstave.render.critique_strips import carrier_strips
@@ -57,7 +56,7 @@ def letter_page(season: Season, opened: Opened) -> Json:
             {"name": name, "title": title, "remarks": [_remark(*one) for one in some]}
             for name, title, some in _groups(letter)
         ],
-        "kinds": [(str(kind), words) for kind, (words, _) in KINDS.items()],
+        "kinds": [(str(kind), words) for kind, words in KINDS.items()],
         "criteria": [(one.key, one.name) for one in store.read_criteria(season).criteria],
         "state": str(entry.stage),
         "files": [(name, words) for name, (_, words) in FILES.items()],
