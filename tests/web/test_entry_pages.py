@@ -54,9 +54,11 @@ def test_no_style_or_script_stands_in_a_page(client: Client, code: str, name: st
 def test_a_review_of_another_edition_is_told(client: Client, desk: Desk, code: str) -> None:
     """Where a kept finding lacks what today's words need, a sentence says what to do."""
     review = seasons.review_of(desk.season, code)
-    bare = (replace(review.findings[0], slug="growth-to-peak", facts=()),)
-    store.add_review(desk.season, code, 1, replace(review, findings=bare, ways=(), explains=()))
-    answer = client.get(f"/entries/{code}/reading", headers={"accept": "text/html"})
+    bare = replace(review.findings[0], slug="brass-at-par-overpowers", facts=())
+    made = replace(review.provenance, redstave="0.0.1")
+    other = replace(review, provenance=made, findings=(bare,), ways=(), explains=())
+    store.add_review(desk.season, code, 1, other)
+    answer = client.get(f"/entries/{code}/grades", headers={"accept": "text/html"})
     assert answer.status_code == 500
     assert "compute the entry anew" in answer.text
     assert "To the season" in answer.text
