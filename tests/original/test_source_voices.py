@@ -44,10 +44,10 @@ MELODY = "E5/4 D5 C5/2"
 def test_a_tune_over_broken_chords() -> None:
     """The right hand is the tune, the lowest notes of the left the bass, the rest a figure."""
     found = voices(f"{MELODY} // {LEFT} |")
-    assert names(found[1]) == ["tune", "bass", "figure 2"]
+    assert names(found[1]) == ["tune", "bass", "left-hand figure"]
     assert pitches(found, "tune") == [76, 74, 72]
     assert pitches(found, "bass") == [48, 48]
-    assert pitches(found, "figure 2") == [55, 52, 55, 55, 52, 55]
+    assert pitches(found, "left-hand figure") == [55, 52, 55, 55, 52, 55]
     assert [one.role for one in found[1]] == [Role.TUNE, Role.BASS, Role.FIGURE]
 
 
@@ -56,7 +56,17 @@ def test_a_tune_in_the_left_hand() -> None:
     figure = "C5/8 E5 G5 E5 C5 E5 G5 E5"
     found = voices(f"{figure} // E4/4 D4 C4 B3 | {figure} // A3/4 B3 C4 E4 |")
     assert pitches(found, "tune") == [64, 62, 60, 59, 57, 59, 60, 64]
-    assert set(pitches(found, "figure 1")) == {72, 76, 79}
+    assert set(pitches(found, "right-hand figure")) == {72, 76, 79}
+
+
+def test_a_louder_line_under_a_standing_chord_leads() -> None:
+    """Repeated chords above, p, and a slurred line below, mf: the line below is the tune."""
+    chord = "[C5 E5 G5]"
+    found = voices(
+        f"r/8 p {chord}/4 {chord} {chord} {chord}/8 // mf E3/4( G3 C4 B3 | "
+        f"r/8 {chord}/4 {chord} {chord} {chord}/8 // A3/2 G3) |"
+    )
+    assert pitches(found, "tune") == [52, 55, 60, 59, 57, 55]
 
 
 def test_octaves_belong_to_the_voice_they_double() -> None:
@@ -70,7 +80,7 @@ def test_notes_under_a_held_tune_are_inner() -> None:
     """What is struck beneath a note that is still held is no part of the tune."""
     found = voices("E5/1 & C4/4 B3 A3 G3 // C3/1 |")
     assert pitches(found, "tune") == [76]
-    assert pitches(found, "inner 1") == [60, 59, 57, 55]
+    assert pitches(found, "right-hand inner") == [60, 59, 57, 55]
 
 
 @pytest.mark.parametrize("seed", range(6))

@@ -61,7 +61,7 @@ class VoiceOverride(NamedTuple):
 
     In bars `first` to `last` of the original (indices, both inside) the tones chosen on `stave`
     (numbered from 1 through the whole original, 0 for all staves) belong to the voice called `name`
-    ("tune", "bass", "inner 1", or a new name). A later word overrules an earlier one.
+    ("tune", "bass", "left-hand figure", or a new name). A later word overrules an earlier one.
     """
 
     first: int
@@ -90,7 +90,7 @@ class SourceTone(NamedTuple):
 class SourceVoice(NamedTuple):
     """A voice of the piano piece: what it is there for and what the teacher sees it called."""
 
-    name: str  # "tune", "bass", "inner 1", "figure 1"
+    name: str  # "tune", "bass", "right-hand inner", "left-hand figure"
     role: Role
 
 

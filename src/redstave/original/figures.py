@@ -14,7 +14,7 @@ LONGEST = SHORT + STEADY
 
 
 class Played(NamedTuple):
-    """A tone of the original: position, times in quarters, pitch, bar, stave and hand (0, 1)."""
+    """A tone of the original: position, quarters, pitch, bar, stave, hand (0, 1), level."""
 
     at: int
     start: float
@@ -23,6 +23,7 @@ class Played(NamedTuple):
     bar: int
     stave: int
     hand: int
+    level: float
 
 
 def chords(some: Iterable[Played]) -> Iterator[list[Played]]:

@@ -1,14 +1,16 @@
 """The voices of the original: tune, bass, inner voices and figures, hand by hand.
 
 Read from what is played, since printed voices are often missing (MIDI) or mean stems, not lines:
-the tune is the highest line of the hand that leads, with what doubles it in octaves; the bass is
-what lies lowest; a figure is a run of short equal notes that leap about or repeat; the rest is
-inner. The numbers here are ours (no source); the teacher's word overrules all of them.
+the tune is the highest line of the hand that leads (it moves, is marked louder, is no figure), with
+what doubles it in octaves; the bass is what lies lowest; a figure is a run of short equal notes
+that leap about or repeat; the rest is inner. The numbers here are ours (no source); the teacher's
+word overrules all of them.
 """
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from operator import attrgetter
 
 from redstave.base.errors import InputError
@@ -23,13 +25,15 @@ MOST_STAVES = 3  # a score of more staves is split by register instead of by sta
 MIDDLE = 60
 BASS_REACH = 2  # semitones above the lowest note around that still count as the bass
 LEADS, FIGURE_LEADS_NOT, SLOW_LEADS_NOT, SILENT, CHANGES = 0.4, 1.2, 0.5, 3.0, 0.6
+LOUDER_LEADS, MOST_LOUDER = 0.3, 2.0  # for each level above the other hand, so many at most
+STANDING_LEADS_NOT, STANDING = 1.0, 3  # notes in a bar, all on one pitch
 VOICES = (
     SourceVoice("tune", Role.TUNE),
     SourceVoice("bass", Role.BASS),
-    SourceVoice("inner 1", Role.INNER),
-    SourceVoice("inner 2", Role.INNER),
-    SourceVoice("figure 1", Role.FIGURE),
-    SourceVoice("figure 2", Role.FIGURE),
+    SourceVoice("right-hand inner", Role.INNER),
+    SourceVoice("left-hand inner", Role.INNER),
+    SourceVoice("right-hand figure", Role.FIGURE),
+    SourceVoice("left-hand figure", Role.FIGURE),
 )
 TUNE, BASS, INNER, FIGURE = 0, 1, 2, 4
 
@@ -74,7 +78,7 @@ def _played(original: Score, tones: Sequence[Tone]) -> list[Played]:
         midi, on = round(tone.midi), stave[tone.notes[0]]
         lower = on > 1 if staves <= MOST_STAVES and staves > 1 else midi < MIDDLE
         start, stop = tone.start / quarter, tone.stop / quarter
-        found.append(Played(at, start, stop, midi, tone.bar, on, int(lower)))
+        found.append(Played(at, start, stop, midi, tone.bar, on, int(lower), tone.level))
     return found
 
 
@@ -148,15 +152,27 @@ def _around(lowest: Sequence[tuple[float, int]], at: int, reach: float) -> int:
 class _Bar:
     """What a hand's highest line does in a bar."""
 
-    tones: int = 0
+    tones: list[Played] = field(default_factory=list)
     in_figure: int = 0
 
-    def worth(self, hand: int) -> float:
-        """Return how likely the line leads."""
-        if not self.tones:
+    @property
+    def level(self) -> float | None:
+        """The mean level of its tones, None where it is silent."""
+        levels = [one.level for one in self.tones]
+        return sum(levels) / len(levels) if levels else None
+
+    def worth(self, hand: int, other: "_Bar") -> float:
+        """Return how likely the line leads, beside the other hand's."""
+        count = len(self.tones)
+        if self.level is None:
             return -SILENT
-        worth = (LEADS if hand == 0 else -LEADS) - FIGURE_LEADS_NOT * self.in_figure / self.tones
-        return worth - (SLOW_LEADS_NOT if hand and self.tones < 2 else 0.0)
+        worth = (LEADS if hand == 0 else -LEADS) - FIGURE_LEADS_NOT * self.in_figure / count
+        if other.level is not None:
+            louder = max(-MOST_LOUDER, min(MOST_LOUDER, self.level - other.level))
+            worth += LOUDER_LEADS * louder
+        if count >= STANDING and len({one.midi for one in self.tones}) == 1:
+            worth -= STANDING_LEADS_NOT
+        return worth - (SLOW_LEADS_NOT if hand and count < 2 else 0.0)
 
 
 def _leading(
@@ -167,7 +183,7 @@ def _leading(
     bars = [[_Bar() for _ in range(HANDS)] for _ in range(last + 1)]
     for one in played:
         if one.at in tops[one.hand]:
-            bars[one.bar][one.hand].tones += 1
+            bars[one.bar][one.hand].tones.append(one)
             bars[one.bar][one.hand].in_figure += one.at in in_figures[one.hand]
     best = [0.0, 0.0]
     came: list[list[int]] = []
@@ -175,7 +191,7 @@ def _leading(
         stay = [0 if best[0] >= best[1] - CHANGES else 1, 1 if best[1] >= best[0] - CHANGES else 0]
         came.append(stay)
         best = [
-            best[stay[hand]] - CHANGES * (stay[hand] != hand) + bar[hand].worth(hand)
+            best[stay[hand]] - CHANGES * (stay[hand] != hand) + bar[hand].worth(hand, bar[1 - hand])
             for hand in range(HANDS)
         ]
     hand = 0 if best[0] >= best[1] else 1
@@ -216,8 +232,9 @@ def _number(name: str, names: list[SourceVoice]) -> int:
     for at, one in enumerate(names):
         if one.name == name:
             return at
-    word = name.split(" ")[0]
-    names.append(SourceVoice(name, Role(word) if word in set(Role) else Role.INNER))
+    words = re.findall(r"[a-z]+", name.lower())
+    role = next((Role(word) for word in words if word in set(Role)), Role.INNER)
+    names.append(SourceVoice(name, role))
     return len(names) - 1
 
 
