@@ -149,7 +149,7 @@ def _beside(margin: list[Note], system: System) -> list[Note]:
     A note stands in full beside the system in which it begins, and short beside every other one in
     which a further place of it begins.
     """
-    order = {part: at for at, part in enumerate(system.parts)}
+    order = {part: at for at, part in enumerate(system.parts, 1)} | {"": 0}
     found = []
     for note in margin:
         here = [
