@@ -75,9 +75,7 @@ def _review(season: Season, entry: Table) -> None:
     review, score = review_of(season, code), score_of(season, code)
     for table in entry.get("remark", ()):
         _remark(season, code, review, score, table)
-    for table in entry.get("dismissed", ()):
-        key = finding_key(_finding(review, score, table))
-        judging.dismiss(season, code, key, review, table["reason"])
+    _dismiss(season, code, review, score, entry)
     for field in TEXTS:
         if field in entry:
             store.save_draft(season, code, field, entry[field], 0)
@@ -88,6 +86,16 @@ def _review(season: Season, entry: Table) -> None:
         store.set_stage(season, code, Stage(entry.get("stage", Stage.READING)))
     if store.read_entry(season, code).stage is Stage.WRITTEN:
         lock(season, code)
+
+
+def _dismiss(season: Season, code: str, review: Review, score: Score, entry: Table) -> None:
+    for table in entry.get("dismissed", ()):
+        key = finding_key(_finding(review, score, table))
+        judging.dismiss(season, code, key, review, table["reason"])
+    decided = store.decisions(season, code)
+    rest = [key for one in review.findings if (key := finding_key(one)) not in decided]
+    for key in rest if "rest" in entry else ():
+        judging.dismiss(season, code, key, review, entry["rest"])
 
 
 def _remark(season: Season, code: str, review: Review, score: Score, table: Table) -> None:

@@ -48,7 +48,8 @@ def test_advice_comes_with_enough_dismissals_only(season: Season) -> None:
     """Checks that were judged stand with their counts; a few dismissals give no advice."""
     rows = checks_page(season)
     dismissed = next(row for row in rows if row["slug"] == "horn-voicing-crossed")
-    assert (dismissed["judged"], dismissed["dismissed"], dismissed["advice"]) == (1, 1, "")
+    assert dismissed["judged"] == dismissed["dismissed"] > 0
+    assert dismissed["advice"] == ""
     assert all(setting["meaning"] for row in rows for setting in row["settings"])
     assert "used 2 of its 25 findings" in advice(25, 23)
 
