@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from redstave.app.marked_entry import TAKEN_OFF
 from redstave.reading import read_bytes
 from redstave.render.file_report import file_report, problem_words
 from tests.reading.inline import NOTE, xml_of_bars
@@ -21,7 +22,11 @@ def codes_in_the_reader(root: Path) -> set[str]:
     texts = [path.read_text() for path in (root / "src" / "redstave" / "reading").rglob("*.py")]
     codes = {code for text in texts for code in KINDS.findall(text)}
     codes |= {f"{kind}-without-{end}" for kind in SPANS for end in ("end", "beginning")}
-    return codes | {"container", "converted", "hairpin-without-length", "short-bar", "overfull-bar"}
+    return (
+        codes
+        | {"container", "converted", "hairpin-without-length", "short-bar", "overfull-bar"}
+        | {TAKEN_OFF}
+    )
 
 
 def test_every_kind_of_problem_has_words(root: Path) -> None:

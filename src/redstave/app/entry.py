@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 from redstave.analysis import Analysis, PlayersLevel
+from redstave.app.marked_entry import unmarked
 from redstave.base.errors import InputError
 from redstave.instruments import Hall, default_hall, hall, halls, seats
 from redstave.model.line import WORKING_ORCHESTRA, Forces
@@ -18,9 +19,12 @@ def open_entry(
     heard_in: Hall | None = None,
     players_level: PlayersLevel = PlayersLevel.CONSERVATOIRE,
 ) -> Analysis:
-    """Read a score file and return its Analysis; InputError says in one sentence why it cannot."""
+    """Read a score file and return its Analysis; InputError says in one sentence why it cannot.
+
+    Remarks of ours on its page are taken off.
+    """
     place = heard_in or default_hall()
-    return Analysis(read(path), forces, place, players_level=players_level)
+    return Analysis(unmarked(read(path)), forces, place, players_level=players_level)
 
 
 def parse_players(name: str) -> PlayersLevel:

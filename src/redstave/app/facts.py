@@ -5,12 +5,13 @@ from pathlib import Path
 from redstave.analysis import Analysis
 from redstave.analysis.staffing import Staffing, staffing
 from redstave.app.hear import printed
+from redstave.app.marked_entry import TAKEN_OFF
 from redstave.model.line import OpenQuestion
 from redstave.model.score import Part, Score
 from redstave.players.repeats import playing_seconds, stretches, unfold
 from redstave.reading.account import counts
 from redstave.reading.inventory import Row, account_of
-from redstave.reading.musicxml import xml_of
+from redstave.reading.musicxml import read_bytes, xml_of
 from redstave.render.file_report import file_report
 from redstave.render.open_questions import OpenTheme, open_questions, open_themes
 
@@ -39,9 +40,14 @@ def themes(analysis: Analysis) -> tuple[OpenTheme, ...]:
 
 
 def file_account(analysis: Analysis, entry: Path) -> tuple[Row, ...]:
-    """Return what became of every element of the entry's file."""
-    xml, _, _ = xml_of(entry.read_bytes(), entry.name)
-    return account_of(analysis.score, xml)
+    """Return what became of every element of the entry's file.
+
+    Remarks of ours were read, and taken off after that.
+    """
+    data = entry.read_bytes()
+    xml, _, _ = xml_of(data, entry.name)
+    marked = any(problem.code == TAKEN_OFF for problem in analysis.score.problems)
+    return account_of(read_bytes(data, entry.name) if marked else analysis.score, xml)
 
 
 def question_json(question: OpenQuestion, score: Score) -> Json:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from redstave import store
 from redstave.analysis import Analysis
 from redstave.app.entry import parse_forces, parse_hall, parse_players
+from redstave.app.marked_entry import unmarked, unmarked_page
 from redstave.app.origin import following_original
 from redstave.base.errors import InputError
 from redstave.model.review import Review
@@ -26,21 +27,24 @@ def version_of(season: Season, code: str, number: int | None = None) -> Version:
 
 
 def xml_of_entry(season: Season, code: str, number: int | None = None) -> bytes:
-    """Return the MusicXML of an entry with nobody named in it.
+    """Return the MusicXML of an entry with nobody named in it and no remarks of ours on its page.
 
     The season's name stands where the piece's title stood; lines, paths and ids are as sent.
     """
     version = version_of(season, code, number)
     xml, _, _ = xml_of(store.kept_bytes(season, version.sha256), f"{code}{version.ending}")
-    return _blind(season, code, xml)
+    return unmarked_page(_blind(season, code, xml), code)
 
 
 def score_of(season: Season, code: str, number: int | None = None) -> Score:
-    """Return the page of an entry with nobody named in it; its origin is that of what was sent."""
+    """Return the page of an entry with nobody named in it; its origin is that of what was sent.
+
+    Remarks of ours on it are taken off and told among its problems.
+    """
     version = version_of(season, code, number)
     name = f"{code}{version.ending}"
     xml, kind, said = xml_of(store.kept_bytes(season, version.sha256), name)
-    score = read_bytes(_blind(season, code, xml), f"{code}.musicxml")
+    score = unmarked(read_bytes(_blind(season, code, xml), f"{code}.musicxml"))
     first = (Problem("container" if kind == "mxl" else "converted", said),) if said else ()
     return replace(
         score,

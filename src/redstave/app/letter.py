@@ -4,6 +4,7 @@ from pathlib import Path
 
 from redstave.analysis import Analysis
 from redstave.app.files import write_whole
+from redstave.app.marked_entry import unmarked_page
 from redstave.app.review import shortened
 from redstave.base.errors import InputError
 from redstave.model.review import Review
@@ -19,7 +20,8 @@ def write_letter(
     `most_findings` keeps a letter to the gravest faults; it then says how many it leaves out.
     """
     xml, _, _ = xml_of(entry.read_bytes(), entry.name)
-    text = letter_html(shortened(review, most_findings), analysis, xml, date="")
+    page = unmarked_page(xml, entry.name)
+    text = letter_html(shortened(review, most_findings), analysis, page, date="")
     letter = out / f"{review.entry}.html"
     try:
         out.mkdir(parents=True, exist_ok=True)

@@ -5,11 +5,9 @@ from collections.abc import Sequence
 from redstave import store
 from redstave.model.letter import Letter
 from redstave.model.remark import Remark, RemarkKind, Weight
-from redstave.render.wording import listed
 from redstave.store import Season
 
 OPENING, NEXT_STEP, CLOSING = "opening", "next-step", "closing"
-MOST_NAMED = 2  # things a suggested opening names
 
 
 def letter_of(season: Season, code: str, date: str = "") -> Letter:
@@ -51,22 +49,20 @@ def opening_from(remarks: Sequence[Remark]) -> str:
     """Return an opening made from the strengths and main points, "" where there are no remarks."""
     if not remarks:
         return ""
-    praise = _by_order([one for one in remarks if one.kind is RemarkKind.PRAISE])
-    main = _by_order(
-        [one for one in remarks if one.kind is not RemarkKind.PRAISE and one.weight is Weight.MAIN]
-    )
+    praise = [one for one in remarks if one.kind is RemarkKind.PRAISE]
+    main = [one for one in remarks if one not in praise and one.weight is Weight.MAIN]
     sentences = ["Thank you for your score; I have read it from the first bar to the last."]
     if praise:
-        places = listed([one.place for one in praise[:MOST_NAMED] if one.place], MOST_NAMED)
-        at = f" ({places})" if places else ""
-        sentences.append(f"I will begin with what works{at}: build on it.")
+        sentences.append("I will begin with what works: build on it.")
     if main:
         points = "one point" if len(main) == 1 else f"{_word(len(main))} points"
         sentences.append(
-            f"Then there {'is' if len(main) == 1 else 'are'} {points} that matter most."
+            f"{'Then there' if praise else 'There'} {'is' if len(main) == 1 else 'are'} {points} "
+            f"that matter{'s' if len(main) == 1 else ''} most."
         )
     if len(remarks) > len(praise) + len(main):
-        sentences.append("Smaller things follow at the end, in the order of the bars.")
+        follow = "Smaller things follow at the end" if praise or main else "What follows is small"
+        sentences.append(f"{follow}, in the order of the bars.")
     return " ".join(sentences)
 
 

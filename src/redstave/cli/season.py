@@ -76,6 +76,8 @@ def add(season_dir: Path, files: tuple[Path, ...], again: str, as_json: bool) ->
     else:
         for code in added.codes:
             click.echo(code)
+        for note in added.notes:
+            click.echo(note)
     for problem in added.problems:
         click.echo(f"redstave: {problem}", err=True)
     raise click.exceptions.Exit(2 if added.problems else 0)

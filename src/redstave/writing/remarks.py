@@ -4,9 +4,10 @@ They are added to what is printed; nothing of it is changed. Each carries an id 
 again, so that a marked page can be read as the page it was before.
 """
 
+import re
 from bisect import bisect_left
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -62,7 +63,19 @@ def without_remarks(score: Score) -> Score:
 
 def is_remark(mark: Mark) -> bool:
     """Tell whether a mark is a remark of ours."""
-    return any(name == "id" and value.startswith(MARK) for name, value in mark.attributes)
+    return mark.name == "words" and are_ours(mark.attributes, mark.text)
+
+
+def are_ours(attributes: Iterable[tuple[str, str]], text: str) -> bool:
+    """Tell whether words are a remark of ours, by their id or, where that is lost, by their look.
+
+    A program that has read a marked page and writes it again need not keep ids.
+    """
+    known = dict(attributes)
+    numbered = re.match(r"\s*\[\d+\]", text) is not None
+    return known.get("id", "").startswith(MARK) or (
+        numbered and known.get("color", "").upper() == RED
+    )
 
 
 def _mark(place: _Place, name: str, words: str, below: int) -> Mark:
