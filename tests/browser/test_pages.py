@@ -13,6 +13,7 @@ pytestmark = pytest.mark.browser
 #: Each page, and what is there once it has come to rest.
 PAGES = {
     "": "#entries",
+    "/lessons": ".lessons",
     "hearing": "#strands tr",
     "origin": "#both figure",
     "trial": "#tried tr",
@@ -23,7 +24,8 @@ PAGES = {
 
 def show(page: Page, served: Served, name: str) -> None:
     """Open a page and wait until it rests."""
-    page.goto(f"{served.root}/entries/{served.code}/{name}" if name else served.root)
+    path = f"/entries/{served.code}/{name}" if name and name[0] != "/" else name
+    page.goto(f"{served.root}{path}")
     expect(page.locator(PAGES[name]).first).to_be_visible()
     page.wait_for_load_state("networkidle")
 
@@ -40,7 +42,7 @@ def test_every_page_is_accessible(page: Page, served: Served, name: str, scheme:
     page.emulate_media(color_scheme=scheme)
     show(page, served, name)
     assert faults(page) == []
-    if name:
+    if page.get_by_role("button", name="Keys").count():
         page.get_by_role("button", name="Keys").click()
         assert faults(page) == []
 
@@ -249,3 +251,13 @@ def test_a_file_that_is_no_score_is_told(
     expect(told.first).to_contain_text("File 1 of 2 was not added: ")
     assert "Quick" not in page.content()
     forget_refusals(complaints)
+
+
+def test_the_seal_is_broken_by_two_steps(page: Page, served: Served) -> None:
+    """The names open only after one has said that reading is finished."""
+    page.goto(served.root)
+    expect(page.get_by_role("button", name="Open the names")).to_be_disabled()
+    assert "sorrel" not in page.content()
+    page.get_by_label("I have finished reading").check()
+    page.get_by_role("button", name="Open the names").click()
+    expect(page.locator(".entries .name")).to_have_text("sorrel.tiny")

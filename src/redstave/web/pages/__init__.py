@@ -7,6 +7,7 @@ from redstave.web.pages import (
     grades,
     heard,
     hearing,
+    lessons,
     letter,
     origin,
     reading,
@@ -16,7 +17,20 @@ from redstave.web.pages import (
     work,
 )
 
-PAGES = (still, season, reading, hearing, origin, trial, grades, letter, heard, drafts, work)
+PAGES = (
+    still,
+    season,
+    lessons,
+    reading,
+    hearing,
+    origin,
+    trial,
+    grades,
+    letter,
+    heard,
+    drafts,
+    work,
+)
 
 
 def routers() -> tuple[APIRouter, ...]:

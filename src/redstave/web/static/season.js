@@ -107,9 +107,9 @@ document.addEventListener("drop", (event) => {
 // ---- thresholds --------------------------------------------------------------------------------
 
 async function put(url, body, words) {
-  const open = new Set([...checks.querySelectorAll("details[open] .slug")].map((one) => one.textContent));
+  const opened = new Set([...checks.querySelectorAll("details[open] .slug")].map((one) => one.textContent));
   checks.innerHTML = await send("PUT", url, body);
-  for (const one of checks.querySelectorAll("details")) one.open ||= open.has(one.querySelector(".slug").textContent);
+  for (const one of checks.querySelectorAll("details")) one.open ||= opened.has(one.querySelector(".slug").textContent);
   await refresh();
   tellSaved(words);
   say(words);
@@ -133,5 +133,12 @@ checks.addEventListener("click", (event) => {
     put(`/checks/${event.target.dataset.slug}`, { on }, on ? "Taken in again" : "Left out").catch(told);
   }
 });
+
+// ---- the seal ----------------------------------------------------------------------------------
+
+const sure = document.getElementById("sure");
+const open = document.getElementById("open");
+sure?.addEventListener("change", () => (open.disabled = !sure.checked));
+open?.addEventListener("click", () => send("POST", "/names").then(() => location.reload(), told));
 
 if (entries.querySelector("progress")) watch().catch(told);
