@@ -5,6 +5,7 @@ import time
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from redstave import store
 from redstave.app import seasons
 from redstave.web.guard import Access
 from tests.browser.conftest import Complaints, Served
@@ -121,6 +122,26 @@ def test_a_crash_loses_nothing_that_was_typed(browser: Browser, page: Page, serv
     other.goto(f"{served.root}/entries/{served.code}/reading")
     expect(other.locator(".side.hand textarea")).to_have_value("Before the power failed")
     other.context.close()
+
+
+def test_a_text_is_put_off_or_dropped(page: Page, served: Served) -> None:
+    """Escape leaves a text open and on disk; dropped, the season still has it."""
+    opened(page, served, "?bar=2")
+    page.keyboard.press("w")
+    page.keyboard.type("Not yet sure of this.")
+    page.keyboard.press("Escape")
+    expect(page.locator("#cursor")).to_be_focused()
+    area = page.locator(".side.hand textarea")
+    expect(area).to_have_value("Not yet sure of this.")
+    expect(page.locator("#saved")).to_have_text("Saved")
+    page.get_by_role("button", name="Drop").click()
+    expect(area).to_have_count(0)
+    with seasons.open_season(served.folder) as season:
+        (kept,) = store.read_drafts(season, served.code)
+        earlier = store.earlier_drafts(season, served.code, kept.field)
+    assert kept.text == ""
+    assert "Not yet sure of this." in [one.text for one in earlier]
+    assert remarks(served) == []
 
 
 def test_two_tabs_never_overwrite_each_other(page: Page, served: Served) -> None:

@@ -139,8 +139,9 @@ async function edit(note, field, text, label, finish, { focus = true, kind = "" 
   row.className = "acts";
   if (kind) row.append(kindChoice(kind));
   const done = button("Done", "Control+Enter");
-  const leave = button("Leave it", "Escape");
-  row.append(done, leave);
+  const later = button("Later", "Escape");
+  const drop = button("Drop", "");
+  row.append(done, later, drop);
   box.append(area, row);
   note.querySelector("article").append(box);
   note.classList.add("editing");
@@ -165,11 +166,12 @@ async function edit(note, field, text, label, finish, { focus = true, kind = "" 
     }
   };
   done.addEventListener("click", settle);
-  leave.addEventListener("click", () => giveUp(note, field, kept, close));
+  later.addEventListener("click", putOff);
+  drop.addEventListener("click", () => giveUp(note, field, kept, close));
   area.addEventListener("keydown", (event) => {
     if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) settle();
     else if (event.key === "Enter" && field.startsWith("reason:")) settle();
-    else if (event.key === "Escape") document.getElementById("cursor").focus();
+    else if (event.key === "Escape") putOff();
     else return;
     event.preventDefault();
   });
@@ -182,21 +184,21 @@ async function edit(note, field, text, label, finish, { focus = true, kind = "" 
   return area;
 }
 
-// Leave without a remark: the text is thrown away only where nothing was typed.
+// Leave a text for later: it stays open, and it is on disk.
+function putOff() {
+  say("Your text is kept; it stays open here");
+  document.getElementById("cursor").focus({ preventScroll: true });
+}
+
+// Drop a text: the season keeps it among its earlier texts, the page shows it no more.
 async function giveUp(note, field, kept, close) {
   const section = sectionHolding(note);
-  const text = kept.area.value.trim();
-  if (field.startsWith("new:") && text) {
-    say("Your text is kept; it stays open here");
-    document.getElementById("cursor").focus();
-    return;
-  }
   await kept.done();
   unfinished.delete(field);
   close();
   if (field.startsWith("new:")) note.remove();
   arrange(section);
-  document.getElementById("cursor").focus();
+  document.getElementById("cursor").focus({ preventScroll: true });
 }
 
 function kindChoice(kind) {
