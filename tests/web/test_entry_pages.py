@@ -1,6 +1,7 @@
 """Hearing, origin, trial, grades and letter over the wire: escaped, refused in sentences, kept."""
 
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -187,3 +188,27 @@ def test_both_pages_hold_nothing_but_music(beside: tuple[Client, str]) -> None:
         assert " style=" not in text
     assert both.count('class="score"') == 2
     assert client.get(f"/entries/{code}/origin/0/1?voice=77").status_code == 422
+
+
+@pytest.fixture
+def guest(desk: Desk) -> Iterator[Client]:
+    """A guest at a desk with keys, who has opened the guest's link."""
+    access = Access(teacher="t" * 24, guest="g" * 24)
+    one = Client(make_app(desk, access, port=PORT), ROOT)
+    assert one.get(f"/?key={'g' * 24}").status_code == 303
+    yield one
+    one.close()
+
+
+@pytest.mark.parametrize("url", ["/", "/lessons", *(f"/entries/CODE/{name}" for name in PAGES)])
+def test_a_guest_sees_every_page_and_no_way_to_change_it(
+    guest: Client, code: str, url: str
+) -> None:
+    """Pages open without buttons that would be refused, and without a token."""
+    answer = guest.get(url.replace("CODE", code))
+    assert answer.status_code == 200
+    assert 'name="redstave-token" content=""' in answer.text
+    for words in ("Make the remark", "Lock the grades", "Choose the", "Compute", "Open the names"):
+        assert words not in answer.text
+    for tag in re.findall(r"<textarea[^>]*>", answer.text):
+        assert " disabled" in tag
