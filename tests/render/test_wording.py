@@ -14,6 +14,7 @@ from redstave.render.wording import (
     Names,
     Wording,
     bar_list,
+    kept_words,
     listed,
     measured,
     number,
@@ -154,3 +155,11 @@ def test_the_verb_goes_with_the_parts() -> None:
     assert not part_list(spots[:1], score).plural
     assert part_list(spots[1:], score).plural
     assert part_list(spots, score).plural
+
+
+def test_a_finding_of_another_edition_keeps_its_name() -> None:
+    """A kept finding that lacks a fact, or whose check is gone, is named and never an error."""
+    for slug, title in (("tune-covered", "Tune covered"), ("no-such-check", "No such check")):
+        words = kept_words(Finding(slug, (Spot(0, 0, "P1", 1, 0),), ()), score())
+        assert words.title == title
+        assert "compute the entry again" in words.statement

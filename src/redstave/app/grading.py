@@ -11,7 +11,7 @@ from redstave.model.remark import Decision, finding_key
 from redstave.model.review import Review
 from redstave.model.score import Score
 from redstave.model.season import KeptRemark
-from redstave.render.wording import sentence, words_for
+from redstave.render.wording import kept_words, sentence
 from redstave.store import Season
 
 Json = dict[str, object]
@@ -126,7 +126,7 @@ def _evidence(
 
 
 def _text(finding: Finding, claim: Claim, score: Score) -> str:
-    return sentence(words_for(finding, score), claim)
+    return sentence(kept_words(finding, score), claim)
 
 
 def _remark(kept: KeptRemark) -> Json:

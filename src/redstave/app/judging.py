@@ -16,7 +16,7 @@ from redstave.model.remark import Decision, Remark, RemarkKind, Weight, finding_
 from redstave.model.review import Review
 from redstave.model.score import Score
 from redstave.model.season import Judged
-from redstave.render.wording import sentence, words_for
+from redstave.render.wording import kept_words, sentence
 from redstave.store import Season
 
 Json = dict[str, object]
@@ -174,7 +174,7 @@ def _drafted(
     """Return a remark as wished, and whether its text is the teacher's own."""
     check = catalogue()[finding.slug]
     claim = finding.claim or check.claim
-    words = words_for(finding, score)
+    words = kept_words(finding, score)
     text = wish.text or _phrased(season, finding, score, wish.phrase)
     criterion = wish.criterion
     if criterion is None:

@@ -7,7 +7,7 @@ from redstave.model.finding import Claim, Finding, Spot
 from redstave.model.phrase import Phrase
 from redstave.model.remark import Remark, RemarkKind
 from redstave.model.score import Score
-from redstave.render.wording import bar_list, bar_name, number, part_list, unit, words_for
+from redstave.render.wording import bar_list, bar_name, kept_words, number, part_list, unit
 
 WHOLE = "the whole piece"
 KIND_OF = {
@@ -47,7 +47,7 @@ def fill_for(finding: Finding, score: Score) -> dict[str, str]:
         next((one for one in finding.evidence if not isinstance(one.value, str)), None),
     )
     found = fill_at(finding.spots, score)
-    found["way_out"] = words_for(finding, score).way_out
+    found["way_out"] = kept_words(finding, score).way_out
     if measured is not None:
         found["number"] = number(measured.value)
         found["unit"] = unit(measured.unit, measured.value)

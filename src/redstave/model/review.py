@@ -10,8 +10,8 @@ class Provenance:
     """What a review rests on; the same provenance gives the same review, byte for byte.
 
     `original` is the SHA-256 of the piano piece ("" without one), `cuts` are the bars where the
-    teacher lets sections begin (indices), and `told` names his word on bars, voices and roles ("" if
-    he has said nothing).
+    teacher lets sections begin (indices), and `told` names his word on bars, voices and roles (""
+    if he has said nothing).
     """
 
     file: str

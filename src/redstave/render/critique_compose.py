@@ -30,7 +30,7 @@ from redstave.render.sources import cited
 from redstave.render.typed import one_line, paragraphs, shortened_to
 from redstave.render.units import explained
 from redstave.render.view import WholePiece
-from redstave.render.wording import words_for
+from redstave.render.wording import kept_words
 
 KINDS = {
     RemarkKind.PRAISE: "Well done",
@@ -123,7 +123,7 @@ class _Maker:
         )
 
     def _title(self, finding: Finding | None) -> str:
-        return words_for(finding, self._analysis.score).title if finding else ""
+        return kept_words(finding, self._analysis.score).title if finding else ""
 
     def _gist(self, remark: Remark, finding: Finding | None) -> str:
         """Return the beginning of the teacher's words; for our own the title of the check.
@@ -131,7 +131,7 @@ class _Maker:
         Ours begin with the bars, which the contents name anyway.
         """
         if finding is not None:
-            words = words_for(finding, self._analysis.score)
+            words = kept_words(finding, self._analysis.score)
             if one_line(remark.text) in (words.statement, words.question):
                 return words.title
         return shortened_to(remark.text, LONGEST_GIST)

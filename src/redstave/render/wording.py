@@ -22,6 +22,10 @@ from redstave.model.score import Score
 FOLDER = "wording"
 MOST_BARS = 8  # stretches named before the rest is counted
 MOST_PARTS = 5
+OTHER_EDITION = (
+    "This was found by another edition of Redstave, whose words are not known here; compute the "
+    "entry again to read it."
+)
 
 
 class Names(str):
@@ -76,6 +80,19 @@ def words_for(finding: Finding, score: Score) -> Wording:
     return Wording(
         *(_filled(getattr(template, field.name), words, finding.slug) for field in fields(template))
     )
+
+
+def kept_words(finding: Finding, score: Score) -> Wording:
+    """Return the words for a finding of a kept review.
+
+    One that another edition of Redstave has found may lack what our templates ask for, or come from
+    a check we no longer have: then its name is told, and that the entry should be computed anew.
+    """
+    try:
+        return words_for(finding, score)
+    except DataError:
+        title = finding.slug.replace("-", " ").capitalize()
+        return Wording(title, OTHER_EDITION, OTHER_EDITION, "", "")
 
 
 def sentence(words: Wording, claim: Claim) -> str:

@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from redstave.app.desk import Opened
-from redstave.app.desk.margin import OTHER_EDITION, findings_of
+from redstave.app.desk.margin import findings_of
 from redstave.model.finding import Finding, Spot
+from redstave.render.wording import OTHER_EDITION
 from tests.app.desk.entry import opened
 
 

@@ -6,28 +6,22 @@ from typing import Any
 from redstave import store
 from redstave.app.desk.opened import Opened
 from redstave.app.wordings import place_of
-from redstave.base.errors import DataError
 from redstave.checks import catalogue
 from redstave.model.finding import Claim, Finding, Spot
 from redstave.model.remark import Decision, Remark, RemarkKind, finding_key
 from redstave.model.season import Judged
 from redstave.render.wording import (
-    Wording,
     bar_list,
+    kept_words,
     part_list,
     quantity,
     sentence,
-    words_for,
 )
 from redstave.store import Season
 
 Json = dict[str, Any]
 
 NEARLY_ALL = 0.9  # of the bars
-OTHER_EDITION = (
-    "This was found by another edition of Redstave, whose words are not known here; compute the "
-    "entry again to read it."
-)
 #: Families and checks whose findings speak of whole bars, told on the top stave.
 _OF_BARS = frozenset(
     {"form", "origin", "earned", "intake", "bar-duration-wrong", "tempo-absent-or-misplaced"}
@@ -124,7 +118,7 @@ def _note(opened: Opened, finding: Finding) -> Json:
     score = opened.analysis.score
     check = catalogue().get(finding.slug)
     claim = finding.claim or (check.claim if check else Claim.QUESTION)
-    words = _words(opened, finding)
+    words = kept_words(finding, opened.analysis.score)
     spots = _without_stave(opened, finding, check.family if check else "")
     return {
         "key": finding_key(finding),
@@ -147,15 +141,6 @@ def _note(opened: Opened, finding: Finding) -> Json:
         "places": list(_places(opened, spots)),
         "whole": of_the_whole(opened, spots),
     }
-
-
-def _words(opened: Opened, finding: Finding) -> Wording:
-    """Return the words for a finding; one kept by another edition may lack what ours need."""
-    try:
-        return words_for(finding, opened.analysis.score)
-    except DataError:
-        title = finding.slug.replace("-", " ").capitalize()
-        return Wording(title, OTHER_EDITION, OTHER_EDITION, "", "")
 
 
 def _without_stave(opened: Opened, finding: Finding, family: str) -> Sequence[Spot]:
