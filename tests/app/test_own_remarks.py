@@ -144,11 +144,11 @@ def test_the_letter_is_what_the_teacher_has_written(season: Season, code: str) -
 
 
 def test_without_an_opening_one_is_suggested_and_marked(season: Season, code: str) -> None:
-    """The suggestion names strengths by place and counts main points; it says it is one."""
+    """The suggestion begins with what works and counts main points; it says it is one."""
     assert seasons.letter_of(season, code).suggested == ()
     letter = letter_with(season, code)
     assert letter.suggested == ("opening", "next_step")
-    assert "bar 2, Flute" in letter.opening
+    assert "begin with what works" in letter.opening
     assert "one point" in letter.opening
     assert letter.main_points[0].way_out in letter.next_step
     assert letter.main_points[0].place in letter.next_step

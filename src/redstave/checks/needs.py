@@ -12,11 +12,11 @@ NO_ORIGINAL = "no original was given"
 LEAST_MATCHED = 0.5  # of the bars of the entry: with less, what is missing cannot be told (ours)
 
 
-def too_few(count: int, what: str, whats: str) -> CannotJudge:
+def too_few(count: int, what: str, many: str) -> CannotJudge:
     """Return the error of a check of habits that met too little: "only 3 swells", "no swells"."""
     if count == 0:
-        return CannotJudge(f"there are no {whats}")
-    told = f"one {what}" if count == 1 else f"{count} {whats}"
+        return CannotJudge(f"there are no {many}")
+    told = f"one {what}" if count == 1 else f"{count} {many}"
     return CannotJudge(f"there {'is' if count == 1 else 'are'} only {told}: too few to tell")
 
 
