@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp
 
-from redstave.base.errors import DataError, InputError, StaleError
+from redstave.base.errors import InputError, StaleError
 from redstave.web.desk import Desk
 from redstave.web.guard import (
     Access,
@@ -70,7 +70,6 @@ def pages(desk: Desk, access: Access) -> FastAPI:
         app.include_router(router)
     app.add_exception_handler(StaleError, _stale)
     app.add_exception_handler(InputError, _told)
-    app.add_exception_handler(DataError, _outdated)
     app.add_exception_handler(HTTPException, _refused)
     app.add_exception_handler(RequestValidationError, _not_understood)
     return app
@@ -81,12 +80,6 @@ async def _stale(_: Request, error: Exception) -> Response:
     assert isinstance(error, StaleError)
     both = {"mine": error.mine, "theirs": error.theirs, "revision": error.revision}
     return JSONResponse({"error": str(error), "field": error.field, **both}, 409)
-
-
-async def _outdated(request: Request, error: Exception) -> Response:
-    """Tell of a review that another edition of Redstave has made and this one has no words for."""
-    words = "What was computed does not fit this edition of Redstave; compute the entry anew"
-    return _answer(request, 500, f"{words} on the page of the season ({error}).")
 
 
 async def _told(request: Request, error: Exception) -> Response:
