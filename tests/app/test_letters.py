@@ -145,7 +145,11 @@ def test_a_recording_is_read(tmp_path: Path) -> None:
     """Bars as printed, seconds as numbers or minutes and seconds; the heading is optional."""
     score = read_bytes(quay(), "quay.musicxml")
     table = tmp_path / "bars.csv"
-    for text in ("bar,second\n1,0.5\n3,1:02.5\n", "\ufeff1, 0.5\r\n\r\n3,62.5\r\n"):
+    for text in (
+        "bar,second\n1,0.5\n3,1:02.5\n",
+        "\ufeff1, 0.5\r\n\r\n3,62.5\r\n",
+        "bar;second\r\n1;0,5\r\n3;1:02,5\r\n",  # as spreadsheets of half of Europe write it
+    ):
         table.write_text(text, encoding="utf-8")
         assert read_alignment(table, score) == (Heard(0, 0.5), Heard(2, 62.5))
 

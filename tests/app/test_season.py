@@ -4,6 +4,7 @@ import json
 import logging
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from random import Random
@@ -306,3 +307,26 @@ def test_unknown_checks_and_thresholds_are_told(season: Season) -> None:
     with pytest.raises(InputError, match="moves nothing"):
         seasons.moved("tune-covered.least_chance=much")
     assert seasons.settings_of(season).changed == {}
+
+
+def test_a_review_without_words_is_made_again(season: Season, code: str) -> None:
+    """What an earlier Redstave found and this one cannot tell is no fault of the season."""
+    old = seasons.review_of(season, code)
+    strange = tuple(replace(one, facts=(), evidence=()) for one in old.findings)
+    store.add_review(season, code, 1, replace(old, findings=strange, ways=(), explains=()))
+    assert not seasons.is_up_to_date(season, code)
+    with pytest.raises(InputError, match="season compute"):
+        seasons.review_of(season, code)
+    assert seasons.compute(season).reviewed == (code,)
+    assert seasons.review_of(season, code) == old
+
+
+def test_a_threshold_put_back_brings_its_findings_back(season: Season, code: str) -> None:
+    """What holds is what was computed last, also where it was computed before."""
+    old = seasons.review_of(season, code)
+    seasons.move(season, "tune-covered", "least_chance", 0.9)
+    seasons.compute(season)
+    seasons.move(season, "tune-covered", "least_chance", None)
+    assert seasons.compute(season).reviewed == (code,)
+    assert seasons.review_of(season, code) == old
+    assert seasons.compute(season).up_to_date == (code,)

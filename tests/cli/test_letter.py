@@ -29,7 +29,7 @@ def test_files_counts_and_notes_are_printed(season: tuple[Path, str], tmp_path: 
     lines = run("letter", place, code, "--format", "txt,csv", "--out", tmp_path).stdout.splitlines()
     names = [f"{code}.txt", f"{code}.script.txt", f"{code}.remarks.csv", f"{code}.grades.csv"]
     assert lines[:4] == [str(tmp_path / name) for name in names]
-    assert "remarks: 1 (strengths 0, main points 1, smaller points 0)" in lines[4]
+    assert "1 remark: 0 on what works, 1 main, 0 smaller" in lines[4]
     assert "Before you send it: Fewer than 2 strengths are named." in lines[5:]
     assert "Too low for the flute." in (tmp_path / f"{code}.txt").read_text("utf-8")
 
@@ -73,8 +73,9 @@ def test_a_template_and_a_recording_are_used(season: tuple[Path, str], tmp_path:
     ("words", "said"),
     [
         (["--format", "docx"], "choose among html, pdf"),
-        (["--template", "nowhere"], "nowhere holds none of"),
+        (["--template", "nowhere"], "there is no folder nowhere"),
         (["--format", "vtt", "--recording", "nowhere.csv"], "nowhere.csv cannot be read"),
+        (["--format", "vtt", "--recording", str(Path(__file__))], "expected a bar and a second"),
     ],
 )
 def test_what_cannot_be_is_told(

@@ -77,6 +77,8 @@ def test_texts_are_read_from_what_is_piped_in(place: Path) -> None:
         (["season", "new", "{place}-2", "--original", "none.xml"], "none.xml"),
         (["season", "new", "{place}-2", "--database", "nonsense://"], "database"),
         (["season", "compute", "{place}", "Nobody"], "Nobody"),
+        (["season", "open", "{place}"], "--yes"),
+        (["remark", "accept", "{place}", "{code}", ""], "none of the findings"),
         (["season", "compare", "{place}", "{code}"], "--again"),
         (["season", "checks", "{place}", "--off", "nothing"], "no check"),
         (["season", "checks", "{place}", "--move", "tune-covered"], "least_chance=0.8"),
@@ -149,7 +151,7 @@ def test_exit_statuses(place: Path, tmp_path: Path, root: Path) -> None:
 def test_opening_and_copying(place: Path, tmp_path: Path) -> None:
     """Opened, a season shows file names; a copy is a season of its own."""
     assert "one.tiny" not in run("season", "show", place).stdout
-    assert "one.tiny" in run("season", "open", place).stdout
+    assert "one.tiny" in run("season", "open", place, "--yes").stdout
     assert "one.tiny" in run("season", "show", place).stdout
     run("season", "copy", place, tmp_path / "copy")
     assert data("season", "show", tmp_path / "copy") == data("season", "show", place)

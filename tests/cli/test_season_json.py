@@ -62,7 +62,7 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     found["season compare"] = data("season", "compare", place / "s", code, "--carry")
     found["season criteria"] = data("season", "criteria", place / "s")
     found["season new"] = data("season", "show", place / "s")
-    found["season open"] = data("season", "open", place / "s")
+    found["season open"] = data("season", "open", place / "s", "--yes")
     return found
 
 

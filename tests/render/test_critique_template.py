@@ -59,7 +59,7 @@ def test_a_style_cannot_end_the_style_element(tmp_path: Path) -> None:
     ("template", "said"),
     [
         ("<p>\n{% if view %}\n", "line 2"),
-        ("<p>\n\n{{ view.salutation }}\n", "line 3"),
+        ("<p>\n\n{{ view.salutation }}\n", 'line 3: there is no "salutation"; mend'),
         ("<p>\n{{ 1 / 0 }}\n", "line 2"),
         ("{{ view.entry | nothing }}", "line 1"),
         ("\n{{ view.entry.__class__ }}", "line 2"),
@@ -91,8 +91,8 @@ def test_a_fault_in_a_block_is_told_with_its_line(tmp_path: Path) -> None:
 
 def test_a_folder_without_a_template_is_refused(tmp_path: Path) -> None:
     """An empty or missing folder is told what it should hold."""
-    for folder in (tmp_path, tmp_path / "missing"):
-        with pytest.raises(InputError, match=r"critique\.css"):
+    for folder, said in ((tmp_path, r"critique\.css"), (tmp_path / "missing", "no folder")):
+        with pytest.raises(InputError, match=said):
             design(folder)
 
 

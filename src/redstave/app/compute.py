@@ -14,6 +14,7 @@ from redstave.app.steps import Tell, prepare, quiet
 from redstave.base.errors import InputError
 from redstave.instruments import load
 from redstave.model.review import Provenance
+from redstave.render.wording import can_be_told
 from redstave.store import Season
 
 Stop = Callable[[], bool]
@@ -61,7 +62,7 @@ def compute(
 def is_up_to_date(season: Season, code: str, settings: Settings | None = None) -> bool:
     """Tell whether the newest review of an entry's newest version is what a new one would be."""
     kept = store.newest_review(season, code)
-    if kept is None:
+    if kept is None or not all(map(can_be_told, kept.review.findings)):
         return False
     wanted = settings_of(season) if settings is None else settings
     return kept.review.provenance == _expected(season, code, kept.review.provenance, wanted)

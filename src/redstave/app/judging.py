@@ -144,10 +144,12 @@ def finding_of(review: Review, key: str) -> Finding:
         own: one for one in review.findings if (own := finding_key(one)).startswith(key) and key
     }
     if len(found) != 1:
-        what = "is not clear" if found else "is none"
+        lists = '"redstave remark findings" lists them with their keys'
+        if not found or not key:
+            raise InputError(f'"{key}" is none of the findings of {review.entry}; {lists}')
         raise InputError(
-            f'"{key}" {what} of the findings of {review.entry}; "redstave remark findings" lists '
-            "them with their keys"
+            f'the keys of {len(found)} findings of {review.entry} begin with "{key}"; write more '
+            f"of the one you mean; {lists}"
         )
     return next(iter(found.values()))
 

@@ -62,6 +62,11 @@ def copy_season(season: Season, folder: Path) -> None:
     store.copy_to(season, folder)
 
 
+def is_blind(season: Season) -> bool:
+    """Tell whether names are still under seal."""
+    return not store.read_facts(season).opened
+
+
 def open_names(season: Season) -> list[Json]:
     """Break the seal and return whose entry is whose: code, version and file name."""
     store.open_names(season)

@@ -45,7 +45,14 @@ from redstave.app.remarks import (
     trial_of,
 )
 from redstave.app.requests import read_changes
-from redstave.app.season import copy_season, new_season, open_names, open_season, season_json
+from redstave.app.season import (
+    copy_season,
+    is_blind,
+    new_season,
+    open_names,
+    open_season,
+    season_json,
+)
 from redstave.app.season_settings import checks_json, move, moved, put_back, settings_of, switch
 from redstave.app.versions import carry_over, compare, comparison_json
 from redstave.store import (
@@ -95,6 +102,7 @@ __all__ = [
     "give",
     "grades_json",
     "import_phrases",
+    "is_blind",
     "is_up_to_date",
     "letter_of",
     "link_trial",

@@ -26,7 +26,8 @@ PRINTERS = [one.value for one in Printer]
     "--out",
     "folder",
     type=click.Path(path_type=Path),
-    required=True,
+    default=Path("letters"),
+    show_default=True,
     help="Write the letter into this folder.",
 )
 @click.option(
@@ -71,8 +72,8 @@ def letter(
         out().print(str(path))
     counts = written.counts
     out().print(
-        f"words: {counts.words}; remarks: {counts.remarks} (strengths {counts.strengths}, "
-        f"main points {counts.main}, smaller points {counts.smaller})"
+        f"{counts.words} words; {counts.remarks} remark{'' if counts.remarks == 1 else 's'}: "
+        f"{counts.strengths} on what works, {counts.main} main, {counts.smaller} smaller"
     )
     for note in written.notes:
         out().print(f"Before you send it: {note}")

@@ -7,6 +7,7 @@ import click
 from rich.table import Table
 
 from redstave.app import seasons
+from redstave.base.errors import InputError
 from redstave.cli.options import (
     forces_option,
     hall_options,
@@ -16,12 +17,16 @@ from redstave.cli.options import (
 )
 from redstave.cli.progress import progress
 from redstave.cli.season_options import entry_arguments, opened, out, season_argument
+from redstave.cli.season_word import word
 from redstave.model.season import SeasonFacts, Stage
 
 
 @click.group()
 def season() -> None:
     """Keep the entries of a season: their reviews, your remarks, your grades."""
+
+
+season.add_command(word)
 
 
 @season.command()
@@ -179,10 +184,16 @@ def compare(season_dir: Path, code: str, carry: bool, as_json: bool) -> None:
 
 @season.command(name="open")
 @season_argument
+@click.option("--yes", is_flag=True, help="Do it: from now on the season is not blind.")
 @json_option
-def open_(season_dir: Path, as_json: bool) -> None:
+def open_(season_dir: Path, yes: bool, as_json: bool) -> None:
     """Break the seal: show under which file name each entry came. This cannot be undone."""
     with opened(season_dir) as kept:
+        if not yes and seasons.is_blind(kept):
+            raise InputError(
+                "this shows for good whose entry is whose; when all is judged, say it with --yes "
+                f'(to work on the season: "redstave desk {season_dir}")'
+            )
         names = seasons.open_names(kept)
     if as_json:
         print_json(names)

@@ -89,6 +89,10 @@ def _root_element(data: bytes, name: str) -> etree._Element:
 def syntax_error(error: etree.XMLSyntaxError, name: str) -> InputError:
     """Return the one sentence for a file that is not well-formed XML."""
     message = " ".join((error.msg or "unknown error").split()).rstrip(".")
+    if message.startswith("Start tag expected") and error.lineno == 1:
+        return InputError(
+            f"{name} is no MusicXML; export the score as MusicXML (.musicxml or .mxl)."
+        )
     if "XML_PARSE_HUGE" in message:
         return InputError(
             f"{name} is nested more deeply or holds longer texts than any score does."

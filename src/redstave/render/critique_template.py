@@ -42,6 +42,8 @@ TEMPLATE = "critique.html.j2"
 STYLE = "critique.css"
 ADDITIONS = "additions.css"
 OURS = "redstave"
+#: What the template engine says of a name that a value of ours does not have.
+_LACKING = re.compile(r"'redstave\.[\w.]+ object' has no attribute '(\w+)'")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,8 @@ def design(folder: Path | None = None) -> Design:
     if folder is None:
         return _ours()
     names = [name for name in (TEMPLATE, STYLE, ADDITIONS) if (folder / name).is_file()]
+    if not folder.is_dir():
+        raise InputError(f"there is no folder {folder} to take a template from; check the name")
     if not names:
         raise InputError(
             f"{folder} holds none of {TEMPLATE}, {STYLE} and {ADDITIONS}; put at least one there"
@@ -94,8 +98,10 @@ def _style() -> str:
 def _read(path: Path) -> str:
     try:
         return path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError(f"{path} cannot be read as UTF-8 text ({error})") from error
+    except OSError as error:
+        raise InputError(f"{path} cannot be read ({error.strerror}); check the name") from error
+    except UnicodeDecodeError as error:
+        raise InputError(f"{path} is not UTF-8 text; save it as UTF-8") from error
 
 
 def _template(folder: Path | None) -> Template:
@@ -139,5 +145,6 @@ def _failure(error: Exception, folder: Path) -> InputError:
             if Path(frame.filename).parent == folder
         ]
         where = lines[-1] if lines else where
-    words = " ".join(str(error).split()) or type(error).__name__
+    words = " ".join(str(error).split()).rstrip(".") or type(error).__name__
+    words = _LACKING.sub(r'there is no "\1"', words)
     return InputError(f"{where}: {words}; mend the template")

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cache
 from importlib.resources import files
+from string import Formatter
 
 from redstave.base.errors import DataError
 from redstave.instruments import resolve_name
@@ -93,6 +94,25 @@ def kept_words(finding: Finding, score: Score) -> Wording:
     except DataError:
         title = finding.slug.replace("-", " ").capitalize()
         return Wording(title, OTHER_EDITION, OTHER_EDITION, "", "")
+
+
+def can_be_told(finding: Finding) -> bool:
+    """Tell whether a finding supplies all that its words ask for.
+
+    One that an earlier Redstave has found need not.
+    """
+    template = wordings().get(finding.slug)
+    if template is None:
+        return False
+    known = {"bars", "parts", "instrument", *dict(finding.facts)}
+    known |= {_name(item.quantity) for item in finding.evidence}
+    asked = {
+        name
+        for field in fields(template)
+        for _, name, _, _ in Formatter().parse(getattr(template, field.name))
+        if name
+    }
+    return asked <= known
 
 
 def sentence(words: Wording, claim: Claim) -> str:

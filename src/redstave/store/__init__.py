@@ -45,7 +45,6 @@ from redstave.store.remarks import (
 )
 from redstave.store.reviews import (
     add_review,
-    has_review,
     newest_findings,
     newest_review,
     provenance_key,
@@ -70,7 +69,6 @@ __all__ = [
     "earlier_drafts",
     "give_grade",
     "grade_revisions",
-    "has_review",
     "keep_bytes",
     "kept_bytes",
     "lock_grades",

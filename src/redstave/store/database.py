@@ -15,14 +15,15 @@ SQLITE = "sqlite+pysqlite"
 PATIENCE_MS = 10_000  # how long a second writer waits for the first
 
 #: What SQLite says, and what a teacher should be told.
+DAMAGED = "its file season.sqlite is damaged; take your last copy of the folder"
 _SQLITE_TROUBLES = (
     ("disk is full", "the disk is full; make room"),
     ("disk I/O error", "the disk is full or does not answer; make room or look after it"),
     ("locked", "another program keeps writing to it; close that one"),
     ("readonly", "it may not be written to; change its permissions"),
     ("unable to open", "its file cannot be opened; look at the folder's permissions and room"),
-    ("not a database", "its file is damaged; take your last copy of the folder"),
-    ("malformed", "its file is damaged; take your last copy of the folder"),
+    ("not a database", DAMAGED),
+    ("malformed", DAMAGED),
 )
 
 
@@ -68,10 +69,8 @@ def told(folder: Path) -> Iterator[None]:
         trouble = _trouble(error)
         if not trouble:
             raise
-        raise InputError(
-            f"the season in {folder} could not be used: {trouble}, and do it again; "
-            "what was saved before is safe"
-        ) from error
+        safe = "" if trouble == DAMAGED else ", and do it again; what was saved before is safe"
+        raise InputError(f"the season in {folder} could not be used: {trouble}{safe}") from error
 
 
 def _trouble(error: DBAPIError) -> str:

@@ -18,20 +18,23 @@ from redstave.store.season import Season
 
 
 def add_review(season: Season, code: str, number: int, review: Review) -> int:
-    """Keep the review of a version of an entry and return its number.
+    """Keep the review of a version of an entry as its newest and return its number.
 
-    The same provenance gives the same review: where it is there already, that one's number.
+    The newest of that version once more is not kept twice; an older one is, because what was made
+    last is what holds: a threshold that was moved may have been put back.
     """
     with season.writing() as db:
         of = entry_id(season, db, code)
-        provenance = provenance_key(review)
-        same = select(t.review.c.id).where(
-            t.review.c.entry_id == of,
-            t.review.c.number == number,
-            t.review.c.provenance == provenance,
+        newest = (
+            select(t.review.c.id, t.review.c.body)
+            .where(t.review.c.entry_id == of, t.review.c.number == number)
+            .order_by(t.review.c.id.desc())
+            .limit(1)
         )
-        found = db.execute(same).scalar()
-        return int(found) if found is not None else _added(season, db, of, number, review)
+        found = db.execute(newest).first()
+        if found is not None and found.body == to_text(review):
+            return int(found.id)
+        return _added(season, db, of, number, review)
 
 
 def newest_review(season: Season, code: str, number: int | None = None) -> KeptReview | None:
@@ -89,17 +92,6 @@ def newest_findings(season: Season) -> dict[str, dict[str, str]]:
     return found
 
 
-def has_review(season: Season, code: str, number: int, provenance: str) -> bool:
-    """Tell whether a review of this provenance (`provenance_key`) is kept."""
-    with season.reading() as db:
-        query = select(t.review.c.id).where(
-            t.review.c.entry_id == entry_id(season, db, code),
-            t.review.c.number == number,
-            t.review.c.provenance == provenance,
-        )
-        return db.execute(query).first() is not None
-
-
 def provenance_key(review: Review) -> str:
     """Return a name for what a review rests on."""
     text = json.dumps(asdict(review.provenance), sort_keys=True, ensure_ascii=False)
@@ -112,7 +104,7 @@ def _added(season: Season, db: Connection, of: int, number: int, review: Review)
         .values(
             entry_id=of,
             number=number,
-            provenance=provenance_key(review),
+            provenance=_next_key(db, of, number, provenance_key(review)),
             redstave=review.provenance.redstave,
             data_edition=review.provenance.data_edition,
             settings=json.dumps(review.provenance.settings),
@@ -124,6 +116,17 @@ def _added(season: Season, db: Connection, of: int, number: int, review: Review)
     if review.findings:
         db.execute(insert(t.finding), [_finding_row(made, at, review) for at in _places(review)])
     return made
+
+
+def _next_key(db: Connection, of: int, number: int, key: str) -> str:
+    """Return the name of one more review that rests on the same: every one has its own."""
+    like = select(func.count()).where(
+        t.review.c.entry_id == of,
+        t.review.c.number == number,
+        t.review.c.provenance.startswith(key),
+    )
+    count = db.execute(like).scalar_one()
+    return f"{key}-{count + 1}" if count else key
 
 
 def _places(review: Review) -> range:
