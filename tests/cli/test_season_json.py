@@ -56,6 +56,9 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     (code,) = found["season add"]["codes"]
     found["season compute"] = data("season", "compute", place / "s")
     found |= worked(place / "s", code)
+    found["season word"] = data(
+        "season", "word", place / "s", code, "--role", "Flute, bars 2-3: tune", "--cuts", "3"
+    )
     found["season checks"] = data("season", "checks", place / "s")
     run("season", "add", place / "s", place / "again.tiny", "--again", code)
     data("season", "compute", place / "s")
@@ -73,7 +76,7 @@ def test_every_shape_is_one_that_is_printed(root: Path, printed: dict[str, Any])
     assert len(blocks(root / "docs" / "season-json.md", "json")) == len(begun)
 
 
-@pytest.mark.parametrize("at", range(15))
+@pytest.mark.parametrize("at", range(16))
 def test_shape_is_the_one_shown(root: Path, printed: dict[str, Any], at: int) -> None:
     """The keys shown are the keys printed, no more and no fewer."""
     name = re.split(r"[,;]", headings(root)[at])[0]

@@ -14,6 +14,7 @@ from redstave.app.stand import players, read_stand, stand, stand_words
 from redstave.app.steps import Tell, prepare
 from redstave.app.trials import help_heard, try_changes
 from redstave.app.tune import tune
+from redstave.app.word_use import Saying, said_texts, with_word
 from redstave.app.write import write_entry
 from redstave.checks.pages import check_pages
 from redstave.reading import Row
@@ -22,6 +23,7 @@ __all__ = [
     "NO_SETTINGS",
     "Request",
     "Row",
+    "Saying",
     "Tell",
     "check_pages",
     "choose",
@@ -44,6 +46,7 @@ __all__ = [
     "read_stand",
     "review",
     "review_json",
+    "said_texts",
     "stand",
     "stand_words",
     "themes",
@@ -51,6 +54,7 @@ __all__ = [
     "tune",
     "with_cuts",
     "with_original",
+    "with_word",
     "write_entry",
     "write_letter",
 ]

@@ -36,6 +36,32 @@ def cuts_option(command: Command) -> Command:
     )(command)
 
 
+def word_options(command: Command) -> Command:
+    """Add --pin, --role and --voice: what the teacher knows of bars, lines and voices."""
+    pin = click.option(
+        "--pin",
+        "pins",
+        multiple=True,
+        metavar="BAR=BAR",
+        help='A bar comes from this bar of the original ("41 = 37", "41 = none").',
+    )
+    role = click.option(
+        "--role",
+        "roles",
+        multiple=True,
+        metavar="WHO",
+        help='A line has this role in some bars ("Viola, bars 9-12: tune").',
+    )
+    voice = click.option(
+        "--voice",
+        "voices",
+        multiple=True,
+        metavar="BARS",
+        help='A voice of the original ("bars 17-20, left hand, highest: tune").',
+    )
+    return pin(role(voice(command)))
+
+
 def json_option(command: Command) -> Command:
     """Add --json: print the data instead of the page."""
     return click.option("--json", "as_json", is_flag=True, help="Print the data as JSON.")(command)

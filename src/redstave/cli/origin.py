@@ -13,6 +13,7 @@ from redstave.cli.options import (
     entry_argument,
     json_option,
     print_json,
+    word_options,
 )
 from redstave.cli.progress import progress
 
@@ -28,14 +29,16 @@ SECTIONS = ("bars", "opened by", "most heard", "lines", "register", "level", "ag
     help="The piano piece ENTRY was made from.",
 )
 @cuts_option
+@word_options
 @json_option
-def origin(entry: Path, original: Path, cuts: str, as_json: bool) -> None:
+def origin(entry: Path, original: Path, cuts: str, as_json: bool, **word: Any) -> None:
     """Say what became of the piano piece in ENTRY: bars, voices, what is lost and added."""
     with progress(shown=not as_json) as tell:
         tell("reading")
         analysis = app.prepare(app.open_entry(entry), tell, hearing=False)
         tell("beside the original")
         analysis = app.with_original(app.with_cuts(analysis, cuts), original)
+        analysis = app.with_word(analysis, app.Saying(**word))
         data: dict[str, Any] = app.origin(analysis)
         told = app.origin_told(analysis)
     if as_json:

@@ -17,6 +17,7 @@ from redstave.cli.options import (
     original_option,
     players_option,
     print_json,
+    word_options,
 )
 from redstave.cli.progress import progress
 from redstave.model.finding import Claim, NotAssessed
@@ -48,6 +49,7 @@ KINDS = [kind.value for kind in (Claim.IMPOSSIBLE, Claim.RISK, Claim.QUESTION)]
 @hall_options
 @original_option
 @cuts_option
+@word_options
 @json_option
 def review(
     entry: Path,
@@ -64,6 +66,7 @@ def review(
     original: Path | None,
     cuts: str,
     as_json: bool,
+    **word: Any,
 ) -> None:
     """Review ENTRY: print what was found and, with --out, write the letter."""
     place = app.parse_hall(hall, seat, tail)
@@ -76,6 +79,7 @@ def review(
         analysis = app.with_cuts(app.open_entry(entry, strength, place, level), cuts)
         if original is not None:
             analysis = app.with_original(analysis, original)
+        analysis = app.with_word(analysis, app.Saying(**word))
         app.prepare(analysis, tell, hearing=not only)
         done = app.review(analysis, entry.stem, checks, wanted.changed, tell)
     data: dict[str, Any] = app.review_json(done, analysis)

@@ -9,7 +9,13 @@ from rich.table import Table
 
 from redstave import app
 from redstave.analysis import Analysis
-from redstave.cli.options import entry_argument, json_option, original_option, print_json
+from redstave.cli.options import (
+    entry_argument,
+    json_option,
+    original_option,
+    print_json,
+    word_options,
+)
 from redstave.cli.progress import progress
 
 FROM_PAGE = "the page alone: height, movement, slurs, and what returns elsewhere"
@@ -19,14 +25,16 @@ FROM_ORIGINAL = "the piano piece: who carries its tune; elsewhere from the page 
 @click.command()
 @entry_argument
 @original_option
+@word_options
 @json_option
-def tune(entry: Path, original: Path | None, as_json: bool) -> None:
+def tune(entry: Path, original: Path | None, as_json: bool, **word: Any) -> None:
     """Say who has the tune of ENTRY, from bar to bar, and how sure that is."""
     with progress(shown=not as_json) as tell:
         tell("reading")
         analysis = app.prepare(app.open_entry(entry), tell, hearing=False)
         if original is not None:
             analysis = app.with_original(analysis, original)
+        analysis = app.with_word(analysis, app.Saying(**word))
         data: dict[str, Any] = app.tune(analysis)
     if as_json:
         print_json(data)
