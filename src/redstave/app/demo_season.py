@@ -9,7 +9,7 @@ from typing import Any
 from redstave import store
 from redstave.app import judging
 from redstave.app.compute import compute
-from redstave.app.demo_entry import FOLDER
+from redstave.app.demo_entry import FOLDER, submissions
 from redstave.app.grading import give, lock
 from redstave.app.kept_entry import review_of, score_of
 from redstave.app.letter_of import CLOSING, NEXT_STEP, OPENING
@@ -22,7 +22,6 @@ from redstave.model.remark import RemarkKind, Weight, finding_key
 from redstave.model.review import Review
 from redstave.model.score import Score
 from redstave.model.season import SeasonFacts, Stage
-from redstave.reading.tiny import to_musicxml
 from redstave.store import Season
 
 TEXTS = (OPENING, NEXT_STEP, CLOSING)
@@ -36,8 +35,9 @@ def lay_out(folder: Path, tell: Tell = quiet) -> Path:
     One that is there keeps what was typed in it.
     """
     there = folder.is_dir() and any(folder.iterdir())
-    with open_season(folder) if there else demo_season(folder, tell):
-        return folder
+    with open_season(folder) if there else demo_season(folder, tell) as season:
+        compute(season, tell=tell)  # another Redstave may have made the one that is there
+    return folder
 
 
 def demo_season(folder: Path, tell: Tell = quiet) -> Season:
@@ -51,8 +51,8 @@ def demo_season(folder: Path, tell: Tell = quiet) -> Season:
         facts = SeasonFacts(plan["name"], plan["teacher"])
         season = new_season(folder, original, str(criteria), facts)
     try:
-        for number, entry in enumerate(plan["entry"], 1):
-            _hand_in(season, entry["code"], data.joinpath(entry["source"]).read_bytes(), number)
+        for code, name, score in submissions():
+            store.add_version(season, code, store.keep_bytes(season, score), ".musicxml", name)
         compute(season, tell=tell)
         for entry in plan["entry"]:
             _review(season, entry)
@@ -60,13 +60,6 @@ def demo_season(folder: Path, tell: Tell = quiet) -> Season:
         season.close()
         raise
     return season
-
-
-def _hand_in(season: Season, code: str, source: bytes, number: int) -> None:
-    """Add an entry under a name of the demonstration's own; its file's name says nothing."""
-    data = source if source.startswith(b"<?xml") else to_musicxml(source.decode("utf-8"))
-    kept = store.keep_bytes(season, data)
-    store.add_version(season, code, kept, ".musicxml", f"submission-{number}.musicxml")
 
 
 def _review(season: Season, entry: Table) -> None:

@@ -1,6 +1,7 @@
 """`redstave demo`: review the entry that comes with Redstave, and lay out its season."""
 
 import shlex
+import sys
 from pathlib import Path
 
 import click
@@ -25,7 +26,7 @@ SEASON = "season"
 def demo(out: Path) -> None:
     """Review the demo entry beside the piano piece it was made from, both written for Redstave.
 
-    Beside its letter a season of four such entries is made, for the desk.
+    Beside its letter lie the scores of four such entries, and a season of them for the desk.
     """
     entry, original = app.copy_demo(out)
     with progress() as tell:
@@ -40,4 +41,10 @@ def demo(out: Path) -> None:
         season = lay_out(out / SEASON, tell)
     click.echo(f"\nThe letter is in {letter}; open it in a browser.")
     click.echo("A season of four entries, two of them begun, waits on the desk:\n")
-    click.echo(f"    redstave desk {shlex.quote(str(season))}\n")
+    click.echo(f"    {shlex.quote(_called())} desk {shlex.quote(str(season))}\n")
+    click.echo(f"The scores by themselves are in {out}; docs/tutorial.md goes on from here.")
+
+
+def _called() -> str:
+    """Return what to type to run Redstave again: as it was called, where that was by its name."""
+    return sys.argv[0] if Path(sys.argv[0]).name == "redstave" else "redstave"
