@@ -29,7 +29,7 @@ def test_files_counts_and_notes_are_printed(season: tuple[Path, str], tmp_path: 
     lines = run("letter", place, code, "--format", "txt,csv", "--out", tmp_path).stdout.splitlines()
     names = [f"{code}.txt", f"{code}.script.txt", f"{code}.remarks.csv", f"{code}.grades.csv"]
     assert lines[:4] == [str(tmp_path / name) for name in names]
-    assert "1 remark: 0 on what works, 1 main, 0 smaller" in lines[4]
+    assert "1 remark: 0 of praise, 1 main, 0 smaller" in lines[4]
     assert "Before you send it: Fewer than 2 strengths are named." in lines[5:]
     assert "Too low for the flute." in (tmp_path / f"{code}.txt").read_text("utf-8")
 

@@ -73,7 +73,7 @@ def letter(
     counts = written.counts
     out().print(
         f"{counts.words} words; {counts.remarks} remark{'' if counts.remarks == 1 else 's'}: "
-        f"{counts.strengths} on what works, {counts.main} main, {counts.smaller} smaller"
+        f"{counts.strengths} of praise, {counts.main} main, {counts.smaller} smaller"
     )
     for note in written.notes:
         out().print(f"Before you send it: {note}")

@@ -90,7 +90,7 @@ def shortened_to(text: str, most: int) -> str:
         return words
     cut = words[:most]
     whole = cut.rpartition(" ")[0]
-    return f"{(whole or cut[:-1]).rstrip(' ,;:–-')}…" if len(whole) < most else cut
+    return f"{(whole or cut[:-1]).rstrip(' .,;:–-')}…" if len(whole) < most else cut
 
 
 def direction(text: str) -> str:
