@@ -98,7 +98,8 @@ def read_roles(text: str, pages: Pages) -> tuple[RoleOverride, ...]:
     if role not in set(Role):
         raise InputError(f'"{name.strip()}" is no role; the roles are {ROLES}')
     sounding = _sounding(pages, first, last)
-    lines = [one for one in select_lines(pages.playing, who) if one in sounding]
+    exact = [line.id for line in pages.playing.lines if "," in who and line.name == who]
+    lines = [one for one in exact or select_lines(pages.playing, who) if one in sounding]
     if not lines:
         raise InputError(f"{who} rests in {pages.bars.words(first, last)} and can have no role")
     return tuple(RoleOverride(line, first, last, Role(role)) for line in lines)

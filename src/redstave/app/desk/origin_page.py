@@ -10,6 +10,7 @@ from redstave import store
 from redstave.analysis import Analysis
 from redstave.analysis.page import note_name
 from redstave.app.desk.opened import Opened
+from redstave.app.review import told_key
 from redstave.base.errors import InputError
 from redstave.model.match import NO_BAR, Match
 from redstave.original.beside import Beside, beside
@@ -168,7 +169,8 @@ class Origins:
             raise InputError(f"choose at most {LONGEST} bars to see both pages")
         if voice >= len(both.match.voices):
             raise InputError("the piano piece has no such voice")
-        key = (opened.sha256, first, last, voice)
+        said = told_key(opened.analysis.pins, opened.analysis.voice_overrides)
+        key = (opened.sha256 + said, first, last, voice)
         with self._lock:
             if key not in self._kept:
                 self._kept[key] = self._engraved(opened, both, first, last, voice)

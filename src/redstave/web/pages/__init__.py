@@ -14,6 +14,7 @@ from redstave.web.pages import (
     season,
     still,
     trial,
+    word,
     work,
 )
 
@@ -24,6 +25,7 @@ PAGES = (
     reading,
     hearing,
     origin,
+    word,
     trial,
     grades,
     letter,

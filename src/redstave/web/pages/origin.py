@@ -7,6 +7,7 @@ from fastapi.responses import HTMLResponse
 
 from redstave.app.desk import jumps
 from redstave.app.desk.origin_page import origin_page
+from redstave.app.desk.word_page import word_page
 from redstave.web.asked import Bar, Code, asked_bars, desk_of
 from redstave.web.paper import page
 
@@ -16,9 +17,10 @@ router = APIRouter(prefix="/entries/{code}")
 @router.get("/origin", response_class=HTMLResponse)
 def origin(request: Request, code: Code) -> HTMLResponse:
     """Return the page on which an entry stands beside its original."""
-    opened = desk_of(request).opened(code)
-    found = origin_page(opened)
-    return page(request, "origin.html.j2", code=code, origin=found, places=jumps(opened))
+    desk = desk_of(request)
+    opened = desk.opened(code)
+    found, word = origin_page(opened), word_page(desk.season, opened)
+    return page(request, "origin.html.j2", code=code, origin=found, word=word, places=jumps(opened))
 
 
 @router.get("/origin/{first}/{last}", response_class=HTMLResponse)

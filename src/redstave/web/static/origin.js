@@ -36,6 +36,7 @@ function moved(brush) {
   brush.piece.setAttribute("aria-valuetext", brush.words);
   document.getElementById("read").href = `/entries/${code}/reading?bar=${first}`;
   document.getElementById("try").href = `/entries/${code}/trial?bar=${first}&last=${last}`;
+  document.dispatchEvent(new CustomEvent("bars", { detail: [first, last] })); // what word.js speaks of
   clearTimeout(waiting);
   waiting = setTimeout(() => engrave(brush), PAUSE_MS);
 }
@@ -61,13 +62,15 @@ if (document.getElementById("piece")) {
   bind([
     ["r", "Read at the bar at hand", () => location.assign(document.getElementById("read").href)],
     ["t", "Try a change in the bars at hand", () => location.assign(document.getElementById("try").href)],
+    ["y", "Your word on the bars at hand", () => (document.querySelector("#your-word input") ?? document.getElementById("word-title")).focus()],
     ["v", "Choose the voice that is ringed", () => voice.focus()],
     ["ArrowLeft", "One bar back (Shift: choose)"],
     ["ArrowRight", "One bar on (Shift: choose)"],
     ["Enter", "Go down to both pages"],
   ]);
-  const wished = +(new URLSearchParams(location.search).get("bar") ?? 0);
+  const query = new URLSearchParams(location.search);
+  const wished = +(query.get("bar") ?? 0);
   brush.go(Number.isFinite(wished) ? wished : 0);
-  brush.go(brush.to + 1, { extend: true });
+  brush.go(+(query.get("last") ?? brush.to + 1) || 0, { extend: true });
 }
 count(code);
