@@ -61,7 +61,9 @@ def blocks(page: Path, language: str) -> list[str]:
 def shown_commands() -> list[str]:
     """Every command line shown that calls redstave, without its path."""
     lines = [line for page in PAGES for text in blocks(page, "sh") for line in text.splitlines()]
-    return [line.split("redstave ", 1)[1] for line in lines if re.match(r"(\S*/)?redstave ", line)]
+    return [
+        line.split("redstave ", 1)[1] for line in lines if re.match(r"(\S*/)?redstave \w", line)
+    ]
 
 
 def every_command() -> dict[str, click.Command]:
