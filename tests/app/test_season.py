@@ -330,3 +330,16 @@ def test_a_threshold_put_back_brings_its_findings_back(season: Season, code: str
     assert seasons.compute(season).reviewed == (code,)
     assert seasons.review_of(season, code) == old
     assert seasons.compute(season).up_to_date == (code,)
+
+
+def test_an_entry_on_another_piece_is_told(tmp_path: Path) -> None:
+    """Whoever hands in the wrong file is found before anybody reads it."""
+    demo = Path(seasons.__file__).parent / "demo"
+    with seasons.new_season(tmp_path / "s", demo / "piano.musicxml") as made:
+        tiny = "".join(f"C{3 + at % 4}/8 F#{3 + at % 3} r/2. |\n" for at in range(20))
+        strange = f"title: x\nmeter: 4/4\ntempo: 96\npart Tuba | clef=bass\nf {tiny}"
+        code = seasons.add_bytes(made, strange.encode(), "x.tiny")
+        done = seasons.compute(made)
+        assert done.notes == (
+            f"{code}: too few bars of this score were found in the original; is it the right file?",
+        )

@@ -12,8 +12,9 @@ from redstave.app.season_settings import settings_of
 from redstave.app.settings import Settings
 from redstave.app.steps import Tell, prepare, quiet
 from redstave.base.errors import InputError
+from redstave.checks.needs import ANOTHER_PIECE
 from redstave.instruments import load
-from redstave.model.review import Provenance
+from redstave.model.review import Provenance, Review
 from redstave.render.wording import can_be_told
 from redstave.store import Season
 
@@ -21,11 +22,15 @@ Stop = Callable[[], bool]
 
 
 class Computed(NamedTuple):
-    """What came of computing: codes reviewed now, codes that were up to date, what failed."""
+    """What came of computing: codes reviewed now, codes that were up to date, what failed.
+
+    `notes` say what the teacher should look at before he reads.
+    """
 
     reviewed: tuple[str, ...]
     up_to_date: tuple[str, ...]
     problems: tuple[str, ...]
+    notes: tuple[str, ...] = ()
 
 
 def compute(
@@ -43,7 +48,7 @@ def compute(
     for code in wanted:
         store.read_entry(season, code)
     settings = settings_of(season)
-    reviewed, left, problems = [], [], []
+    reviewed, left, problems, notes = [], [], [], []
     for at, code in enumerate(wanted, 1):
         if stop():
             break
@@ -51,12 +56,14 @@ def compute(
             left.append(code)
             continue
         try:
-            _compute(season, code, settings, _numbered(tell, at, len(wanted), code))
+            done = _compute(season, code, settings, _numbered(tell, at, len(wanted), code))
         except InputError as error:
             problems.append(f"{code}: {error}")
-        else:
-            reviewed.append(code)
-    return Computed(tuple(reviewed), tuple(left), tuple(problems))
+            continue
+        reviewed.append(code)
+        if any(one.reason == ANOTHER_PIECE for one in done.not_assessed):
+            notes.append(f"{code}: {ANOTHER_PIECE}; is it the right file?")
+    return Computed(tuple(reviewed), tuple(left), tuple(problems), tuple(notes))
 
 
 def is_up_to_date(season: Season, code: str, settings: Settings | None = None) -> bool:
@@ -68,12 +75,13 @@ def is_up_to_date(season: Season, code: str, settings: Settings | None = None) -
     return kept.review.provenance == _expected(season, code, kept.review.provenance, wanted)
 
 
-def _compute(season: Season, code: str, settings: Settings, tell: Tell) -> None:
+def _compute(season: Season, code: str, settings: Settings, tell: Tell) -> Review:
     version = version_of(season, code)
     tell("reading")
     analysis = prepare(analysis_of(season, code, version.number), tell)
     done = review(analysis, code, choose(settings=settings), settings.changed, tell)
     store.add_review(season, code, version.number, done)
+    return done
 
 
 def _expected(season: Season, code: str, found: Provenance, settings: Settings) -> Provenance:

@@ -9,6 +9,7 @@ from redstave.model.score import Part
 from redstave.original.beside import Beside, beside
 
 NO_ORIGINAL = "no original was given"
+ANOTHER_PIECE = "too few bars of this score were found in the original"
 LEAST_MATCHED = 0.5  # of the bars of the entry: with less, what is missing cannot be told (ours)
 
 
@@ -65,5 +66,5 @@ def with_original(analysis: Analysis) -> Beside:
     if found is None:
         raise CannotJudge(NO_ORIGINAL)
     if len(found.match.originals_of) < LEAST_MATCHED * len(found.entry.bars):
-        raise CannotJudge("too few bars of this score were found in the original")
+        raise CannotJudge(ANOTHER_PIECE)
     return found

@@ -129,6 +129,8 @@ def compute(season_dir: Path, codes: tuple[str, ...], as_json: bool) -> None:
         click.echo(f"reviewed: {', '.join(done.reviewed) or 'none'}")
         if done.up_to_date:
             click.echo(f"up to date: {', '.join(done.up_to_date)}")
+        for note in done.notes:
+            click.echo(note)
     for problem in done.problems:
         click.echo(f"redstave: {problem}", err=True)
     raise click.exceptions.Exit(2 if done.problems else 0)

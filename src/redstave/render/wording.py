@@ -144,7 +144,11 @@ def bar_list(spots: Iterable[Spot], score: Score) -> str:
 def part_list(spots: Iterable[Spot], score: Score) -> Names:
     """Return the names of the parts concerned, in the order of the page."""
     concerned = {spot.part for spot in spots}
-    names = [part.name or part.id for part in score.parts if part.id in concerned]
+    names = [
+        " ".join(part.name.split()).rstrip(".") or part.id  # "VIOLA.": the stop is the engraver's
+        for part in score.parts
+        if part.id in concerned
+    ]
     different = list(dict.fromkeys(names))
     plural = len(different) > 1 or any(map(_several, different))
     return Names(listed(different, MOST_PARTS), plural)
@@ -217,7 +221,7 @@ def _filled(template: str, words: Mapping[str, str], slug: str) -> str:
         text = template.format_map(words)
     except (KeyError, IndexError, ValueError, AttributeError) as error:
         raise DataError(f"the words for {slug} need {error}, which the finding lacks") from error
-    text = " ".join(text.split())
+    text = re.sub(r"(?<!\.)\.\.(?!\.)", ".", " ".join(text.split()))  # after "VIOLINO 1°."
     return text[:1].upper() + text[1:]
 
 
