@@ -124,10 +124,9 @@ def _template(folder: Path | None) -> Template:
 
 def placed(place: str) -> Markup:
     """Return a place as a heading shows it: no line ends inside "bars 31–36" or "Violin II"."""
-    pieces = re.split(r"(, | and )", tied(place))
-    return Markup("").join(
-        Markup('<span class="whole-name">{}</span>').format(one) if at % 2 == 0 else one
-        for at, one in enumerate(pieces)
+    pieces = re.split(r"(?<=,) | (?=and )", tied(place))
+    return Markup(" ").join(
+        Markup('<span class="whole-name">{}</span>').format(piece) for piece in pieces
     )
 
 

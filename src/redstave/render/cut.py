@@ -215,11 +215,18 @@ def _sounds(bar: Element, stave: str) -> bool:
 
 
 def _sounds_at_start(bar: Element, stave: str) -> bool:
-    """Whether a note stands on the first beat of the stave with no level or hairpin beside it."""
-    first = [child for at, child in positions(bar) if at == 0 and stave_of(child) == stave]
-    if any(child.find(".//dynamics") is not None for child in first):
+    """Whether a note stands on the first beat of the stave with no level near it.
+
+    A level at the next note would stand in the way of one in parentheses, and says enough.
+    """
+    here = [(at, child) for at, child in positions(bar) if stave_of(child) == stave]
+    onsets = sorted(
+        {at for at, child in here if child.tag == "note" and child.find("rest") is None}
+    )
+    if not onsets or onsets[0] > 0:
         return False
-    return any(child.tag == "note" and child.find("rest") is None for child in first)
+    levels = [at for at, child in here if child.find(".//dynamics") is not None]
+    return not any(at <= onsets[:2][-1] for at in levels)
 
 
 def _parenthesis(stave: str, level: str) -> Element:
