@@ -83,6 +83,7 @@ def test_each_thing_is_taken_back(beside: Beside) -> None:
         assert beside.say(kind, text, revision).status_code == 201
     assert len(re.findall(r'class="takeback"', beside.page)) == len(said)
     assert "A section begins at bar 3" in beside.page
+    assert 'data-sections="[0, 2]"' in beside.page, "and the keys go by it"
     for revision, (kind, text) in enumerate(said, len(said)):
         assert beside.say(kind, text, revision, "DELETE").status_code == 200
     assert 'class="takeback"' not in beside.page

@@ -39,11 +39,12 @@ def tune(entry: Path, original: Path | None, as_json: bool, **word: Any) -> None
     if as_json:
         print_json(data)
         return
+    own = "; and from what you say" if any(word.values()) else ""
     console = Console()
     console.print(_table(data["spans"], _names(analysis)))
     console.print(
         "sure: how likely this is the tune and not another line, in per cent.\n"
-        f"Read from {FROM_PAGE if original is None else FROM_ORIGINAL}. The ear decides.",
+        f"Read from {FROM_PAGE if original is None else FROM_ORIGINAL}{own}. The ear decides.",
         highlight=False,
     )
 

@@ -1,6 +1,6 @@
 """Where a reader can go at once: bars as printed, rehearsal letters, sections."""
 
-from redstave.analysis.sections import sections
+from redstave.analysis.sections import Section, sections
 from redstave.app.desk.opened import Opened
 from redstave.render.ink import rehearsal_letters
 
@@ -16,9 +16,15 @@ def jumps(opened: Opened) -> Json:
         "sections": [
             {"first": one.first, "last": one.last, "words": _words(opened, one.first, one.last)}
             | {"opened": one.opened}
-            for one in sections(score, opened.analysis.playing.tempo)
+            for one in _sections(opened)
         ],
     }
+
+
+def _sections(opened: Opened) -> tuple[Section, ...]:
+    """Return the sections as the page marks them, or as the teacher hears them."""
+    analysis = opened.analysis
+    return sections(analysis.score, analysis.playing.tempo, cuts=analysis.cuts)
 
 
 def _words(opened: Opened, first: int, last: int) -> str:
