@@ -35,7 +35,7 @@ from redstave.render.wording import listed, sentence
 
 #: The space before a number that belongs to the word before it, and the one before a unit.
 _LOOSE = re.compile(
-    r"(?<=[^\W\d_]) (?=\d)|(?<=♭) (?=\d)|(?<=\d\.) (?=\d)|(?<=\d) (?=dB|%|s\b|: \d)"
+    r"(?<=[^\W\d_]) (?=\d)|(?<=♭) (?=\d)|(?<=\d\.) (?=\d)|(?<=\d) (?=dB|%|s\b|: \d)|(?<=±) (?=\d)"
 )
 
 
