@@ -35,7 +35,7 @@ where its limits are, and its sources; then its thresholds, the words it speaks 
 one in which it speaks and one in which it is silent. The program is tested with the very scores
 shown. In the terminal, `redstave checks` lists them all and `redstave checks NAME` shows one page.
 
-A check on *trial* may still change what it reports.
+All but those that say *stable* on their page are on trial: what they report may still change.
 
 """
 
@@ -52,16 +52,15 @@ def _index(checks: list[Check]) -> str:
     for family in sorted({check.family for check in checks}):
         rows = [
             (
-                f"[{check.slug}]({check.slug}.md)",
+                f"[{wordings()[check.slug].title}]({check.slug}.md)<br>`{check.slug}`",
                 str(check.claim),
-                _state(check),
-                summary(check),
+                summary(check) + ("" if check.on else " *Off unless asked for.*"),
             )
             for check in checks
             if check.family == family
         ]
         text += f"## {family.capitalize()}\n\n"
-        text += table(("check", "claims", "status", "reports"), rows) + "\n"
+        text += table(("check", "claims", "reports"), rows) + "\n"
     return text.rstrip() + "\n"
 
 
