@@ -118,11 +118,11 @@ def test_a_text_is_written_whole_or_not_at_all(
     write_whole(path, "first")
     assert path.read_text("utf-8") == "first"
 
-    def half(self: Path, text: str, encoding: str) -> None:
-        self.write_bytes(text[:3].encode(encoding))
+    def half(self: Path, data: bytes) -> None:
+        self.write_text(data[:3].decode(), "utf-8")
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(Path, "write_text", half)
+    monkeypatch.setattr(Path, "write_bytes", half)
     with pytest.raises(KeyboardInterrupt):
         write_whole(path, "second")
     assert path.read_text("utf-8") == "first"
