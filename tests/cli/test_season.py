@@ -78,6 +78,7 @@ def test_texts_are_read_from_what_is_piped_in(place: Path) -> None:
         (["season", "new", "{place}-2", "--database", "nonsense://"], "database"),
         (["season", "compute", "{place}", "Nobody"], "Nobody"),
         (["season", "open", "{place}"], "--yes"),
+        (["grade", "log", "{place}", "Nobody"], "Nobody"),
         (["remark", "accept", "{place}", "{code}", ""], "none of the findings"),
         (["season", "compare", "{place}", "{code}"], "--again"),
         (["season", "checks", "{place}", "--off", "nothing"], "no check"),

@@ -95,6 +95,7 @@ def unlock(season_dir: Path, code: str, reason: str, by: str) -> None:
 def log(season_dir: Path, code: str, as_json: bool) -> None:
     """Show what was done to the grades of an entry since they were first locked."""
     with opened(season_dir) as season:
+        seasons.read_entry(season, code)  # InputError for one that is not there
         lines = seasons.read_log(season, code)
     if as_json:
         print_json([one._asdict() for one in lines])
