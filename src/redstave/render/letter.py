@@ -30,6 +30,7 @@ from redstave.render.outcomes import in_a_sentence, not_found, unjudged
 from redstave.render.page_xml import Page, page
 from redstave.render.ribbons import ribbons
 from redstave.render.summary import summary
+from redstave.render.units import explained
 from redstave.render.view import Audibility, HearingRow, RemarkView, ReviewView
 from redstave.render.wording import listed, sentence
 
@@ -70,6 +71,7 @@ def letter(view: ReviewView, source: Page) -> str:
         works=earned,
         unjudged=unjudged(view.not_assessed),
         not_found=not_found(view.silent),
+        units=explained(_figures_of(shown)),
         sections=found,
         pictures=_by_anchor(shown, pictures),
         summary=summary(view, found),
@@ -81,6 +83,12 @@ def letter(view: ReviewView, source: Page) -> str:
         glyphs=Markup(glyph_sheet(glyphs)),
         style=Markup(_style()),
     )
+
+
+def _figures_of(remarks: Sequence[RemarkView]) -> Iterator[str]:
+    """Yield what remarks say in figures."""
+    for remark in remarks:
+        yield from (remark.words.statement, in_a_line(remark.evidence), *remark.tried)
 
 
 def _strips(view: ReviewView) -> Markup:
