@@ -10,11 +10,11 @@ from redstave.checks import catalogue
 from redstave.model.finding import Claim, Finding, Spot
 from redstave.model.remark import Decision, Remark, RemarkKind, finding_key
 from redstave.model.season import Judged
+from redstave.render.figures import figures
 from redstave.render.wording import (
     bar_list,
     kept_words,
     part_list,
-    quantity,
     sentence,
 )
 from redstave.store import Season
@@ -133,8 +133,8 @@ def _note(opened: Opened, finding: Finding) -> Json:
         "way_out": "" if claim is Claim.CREDIT else words.way_out,
         "tried": list(opened.review.ways_of(finding)),
         "evidence": [
-            {"quantity": one.quantity, "value": quantity(one), "limit": _limit(one.limit, one.unit)}
-            for one in finding.evidence
+            {"quantity": one.name, "value": one.found, "limit": one.limit}
+            for one in figures(finding.evidence)
         ],
         "bars": bar_list(spots, score),
         "parts": part_list(spots, score),
@@ -160,10 +160,6 @@ def of_the_whole(opened: Opened, spots: Sequence[Spot]) -> bool:
     """Tell whether a finding or remark speaks of the whole piece, or nearly all of it."""
     longest = max((spot.last_bar - spot.bar + 1 for spot in spots if not spot.notes), default=0)
     return not spots or longest >= NEARLY_ALL * len(opened.analysis.score.bars)
-
-
-def _limit(limit: float | int | str | None, unit: str) -> str:
-    return "" if limit is None else f"{limit} {unit}".strip()
 
 
 def _places(opened: Opened, spots: Iterable[Spot]) -> Iterator[Json]:
