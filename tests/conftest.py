@@ -1,6 +1,9 @@
 """What every test may ask for."""
 
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
@@ -25,3 +28,29 @@ def scores() -> Path:
     if not folder.is_dir():
         pytest.skip("the real scores are not here (expected in ../shared/scores)")
     return folder
+
+
+QUIET = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-dev-shm-usage",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--autoplay-policy=no-user-gesture-required",
+)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """Chromium, driven: one for all tests of a process, which can hold only one driver."""
+    driver = pytest.importorskip("playwright.sync_api")
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    if found is None:
+        pytest.skip("Chromium is not installed")
+    with driver.sync_playwright() as play:
+        opened = play.chromium.launch(executable_path=found, args=[*QUIET])
+        yield opened
+        opened.close()

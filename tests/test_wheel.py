@@ -30,7 +30,7 @@ sys.path.insert(0, folder)
 import redstave
 assert redstave.__file__.startswith(folder), redstave.__file__
 for module in pkgutil.walk_packages(redstave.__path__, "redstave."):
-    if not module.name.endswith("__main__"):
+    if not module.name.endswith(("__main__", ".migrations.env")):  # the latter runs in Alembic
         importlib.import_module(module.name)
 print(len(hidden))
 """

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page
 
 from redstave.app import seasons
 from redstave.web.desk import Desk
@@ -19,10 +19,6 @@ from redstave.web.guard import Access
 from redstave.web.serve import listening
 
 DEMO = Path(__file__).parents[2] / "src" / "redstave" / "app" / "demo"
-FLAGS = (
-    "--no-sandbox --disable-gpu --disable-dev-shm-usage --disable-background-networking "
-    "--disable-component-update --autoplay-policy=no-user-gesture-required"
-)
 
 
 @dataclass
@@ -89,18 +85,6 @@ def served(template: tuple[Path, str, Path], tmp_path: Path) -> Iterator[Served]
     one.start()
     yield one
     one.stop()
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Start Chromium once for all tests."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
-        pytest.skip("Chromium is not installed")
-    with sync_playwright() as play:
-        one = play.chromium.launch(executable_path=found, args=FLAGS.split())
-        yield one
-        one.close()
 
 
 @dataclass

@@ -84,7 +84,7 @@ def test_bad_archives_are_refused(data: bytes) -> None:
     [
         (b"", "is empty"),
         (b" \n\0", "is empty"),
-        (b"not xml", "not well-formed"),
+        (b"not xml", "is no MusicXML"),
         (SIMPLE[:-30], "not well-formed"),
         (SIMPLE.replace(b"<step>", b"<stop>", 1), "line 1"),
         (b"<opus/>", "opus"),

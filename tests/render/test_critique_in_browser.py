@@ -1,7 +1,6 @@
 """The finished letter in a browser: accessible in light and dark, on wide and narrow screens."""
 
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -12,27 +11,6 @@ from redstave.model.letter import Letter
 from tests.render.letters import bare, hostile, letter, made, many
 
 pytestmark = pytest.mark.browser
-
-QUIET = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-dev-shm-usage",
-    "--disable-background-networking",
-    "--disable-component-update",
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Debian's Chromium, driven; the tests are skipped where it or its driver is missing."""
-    driver = pytest.importorskip("playwright.sync_api")
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
-        pytest.skip("Chromium is not installed")
-    with driver.sync_playwright() as play:
-        opened = play.chromium.launch(executable_path=found, args=QUIET)
-        yield opened
-        opened.close()
 
 
 @cache

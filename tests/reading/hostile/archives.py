@@ -73,7 +73,7 @@ def cases(secret_path: str) -> Iterator[Case]:
 def _refused() -> Iterator[Case]:
     whole = named("score.xml")
     yield refused("nested archive", packed({"inner.mxl": whole}), "no MusicXML", MXL)
-    yield refused("archive as score", packed({"score.xml": whole}), "well-formed", MXL)
+    yield refused("archive as score", packed({"score.xml": whole}), "is no MusicXML", MXL)
     yield refused("empty archive", packed({}), "no MusicXML", MXL)
     yield refused("only a container", packed({"META-INF/container.xml": b"<c/>"}), "no", MXL)
     many = {f"x{number}": b"" for number in range(5000)}
