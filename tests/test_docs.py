@@ -11,7 +11,7 @@ import pytest
 
 from redstave import app
 from redstave.checks.registry import HEADINGS, Check
-from redstave.cli.main import commands
+from redstave.cli.commands import commands
 
 ROOT = Path(__file__).resolve().parents[1]
 PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]

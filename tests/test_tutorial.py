@@ -10,7 +10,7 @@ from click.testing import CliRunner, Result
 
 from redstave.app import demo_season
 from redstave.app.demo_entry import copy_demo
-from redstave.cli.main import commands
+from redstave.cli.commands import commands
 from tests.test_docs import ROOT, blocks
 
 TUTORIAL = ROOT / "docs" / "tutorial.md"

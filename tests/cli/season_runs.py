@@ -6,7 +6,7 @@ from typing import Any
 from click.testing import CliRunner, Result
 
 from redstave.base.errors import RedstaveError
-from redstave.cli.main import commands
+from redstave.cli.commands import commands
 
 # One flute below its compass, over a louder trombone.
 ENTRY = """\

@@ -6,8 +6,8 @@ import sys
 import click
 import pytest
 
+from redstave.cli.commands import commands
 from redstave.cli.contents import CONTENTS
-from redstave.cli.main import commands
 
 #: What takes long to load, and which commands can do without it.
 HEAVY = ("numpy", "sqlalchemy", "verovio", "weasyprint", "fastapi", "lxml", "jinja2")
@@ -16,7 +16,7 @@ HEAVY = ("numpy", "sqlalchemy", "verovio", "weasyprint", "fastapi", "lxml", "jin
 def loaded_by(*words: str) -> set[str]:
     """Return which of the heavy libraries a command loads."""
     code = (
-        "import sys; from redstave.cli.main import commands\n"
+        "import sys; from redstave.cli.commands import commands\n"
         f"commands({list(words)!r}, standalone_mode=False)\n"
         f"print('loaded:', *[name for name in {HEAVY!r} if name in sys.modules])"
     )

@@ -87,6 +87,11 @@ def test_no_line_where_standard_error_is_no_terminal(root: Path) -> None:
     assert done.stderr == ""
 
 
+def hears_interrupts() -> None:
+    """Undo what a shell does to the programs it starts in the background: it lets them not stop."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @pytest.mark.parametrize("step", ["hearing", "engraving"])
 def test_stopping_early_leaves_nothing_behind(root: Path, tmp_path: Path, step: str) -> None:
     """Ctrl-C ends with status 2 and one line, without traceback, and leaves no part of a letter."""
@@ -95,7 +100,7 @@ def test_stopping_early_leaves_nothing_behind(root: Path, tmp_path: Path, step: 
     with terminal() as (ours, theirs):
         process = subprocess.Popen(
             [sys.executable, "-c", code, "review", ENTRY, "--out", str(out)],
-            stdout=subprocess.DEVNULL, stderr=theirs, cwd=root,
+            stdout=subprocess.DEVNULL, stderr=theirs, cwd=root, preexec_fn=hears_interrupts,
         )  # fmt: skip
         os.close(theirs)
         told = ""
