@@ -1,12 +1,15 @@
 """What `<attributes>` sets: divisions, clef, key, metre, staves, transposition."""
 
 import re
+from collections.abc import Callable
 from fractions import Fraction
 
 from redstave.reading.element import Element, line_of
-from redstave.reading.keep import Handler, as_mark, content, unknown
+from redstave.reading.inner import is_element
+from redstave.reading.keep import as_mark, content, unknown
+from redstave.reading.keeper import Place
 from redstave.reading.numbers import decimal, whole
-from redstave.reading.walk import Place, Walk
+from redstave.reading.walk import Walk
 
 
 def read_attributes(walk: Walk, element: Element) -> None:
@@ -14,6 +17,11 @@ def read_attributes(walk: Walk, element: Element) -> None:
     place = Place(walk.cursor, 0)
     for child in walk.inside(element):
         ATTRIBUTES.get(child.tag, unknown)(walk, child, place)
+
+
+def _told(element: Element) -> dict[str, str]:
+    """Return the texts of an element's children by their names; comments have none."""
+    return {child.tag: (child.text or "").strip() for child in element if is_element(child)}
 
 
 def _numbered(element: Element, place: Place, usual: int) -> Place:
@@ -36,7 +44,7 @@ def _staves(walk: Walk, element: Element, place: Place) -> None:
 
 
 def _clef(walk: Walk, element: Element, place: Place) -> None:
-    said = {child.tag: (child.text or "").strip() for child in element}
+    said = _told(element)
     sign, line = said.get("sign", ""), said.get("line", "")
     shift = said.get("clef-octave-change", "")
     attributes = (*element.items(), *((("octave-change", shift),) if shift else ()))
@@ -45,7 +53,7 @@ def _clef(walk: Walk, element: Element, place: Place) -> None:
 
 
 def _key(walk: Walk, element: Element, place: Place) -> None:
-    said = {child.tag: (child.text or "").strip() for child in element}
+    said = _told(element)
     placed = _numbered(element, place, 0)
     if "fifths" not in said:
         walk.mark("key", "nontraditional", element, placed, content(element))
@@ -96,7 +104,7 @@ def _quarters(beats: list[str], units: list[str]) -> Fraction | None:
 
 
 def _transpose(walk: Walk, element: Element, place: Place) -> None:
-    said = {child.tag: (child.text or "").strip() for child in element}
+    said = _told(element)
     chromatic = decimal(said.get("chromatic", "0"))
     octaves = whole(said.get("octave-change", "0"))
     if chromatic is None or octaves is None or abs(chromatic) > 60 or abs(octaves) > 5:
@@ -125,7 +133,7 @@ def _staff_details(walk: Walk, element: Element, place: Place) -> None:
     walk.mark("other", element.tag, element, _numbered(element, place, 1), content(element))
 
 
-ATTRIBUTES: dict[str, Handler] = {
+ATTRIBUTES: dict[str, Callable[[Walk, Element, Place], None]] = {
     "divisions": _divisions,
     "staves": _staves,
     "clef": _clef,

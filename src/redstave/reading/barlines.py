@@ -1,9 +1,12 @@
 """Barlines, repeats and endings."""
 
+from collections.abc import Callable
+
 from redstave.reading.element import Element, line_of
-from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
+from redstave.reading.keep import as_mark, as_span, content, unknown
+from redstave.reading.keeper import Place
 from redstave.reading.numbers import whole
-from redstave.reading.walk import Place, Walk
+from redstave.reading.walk import Walk
 
 
 def read_barline(walk: Walk, element: Element) -> None:
@@ -51,7 +54,7 @@ def _ending(walk: Walk, element: Element, place: Place) -> None:
     )
 
 
-CONTENTS: dict[str, Handler] = {
+CONTENTS: dict[str, Callable[[Walk, Element, Place], None]] = {
     "footnote": as_mark("other"),
     "level": as_mark("other"),
     "wavy-line": as_span("wavy-line"),

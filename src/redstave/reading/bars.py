@@ -59,15 +59,16 @@ def shared_bars(walks: Sequence[Walk], ticks: int, problems: Problems) -> tuple[
 
 def _column(index: int, rows: list[tuple[str, BarRead]], start: int, ticks: int) -> Column:
     nominal = next((row.nominal for _, row in rows if row.nominal is not None), None)
-    length = max((_length(row, nominal) for _, row in rows), default=0) or nominal or 4 * ticks
+    held = {(row.sounding, row.content) for _, row in rows}  # few, in however many parts
+    length = max((_length(*one, nominal) for one in held), default=0) or nominal or 4 * ticks
     number = next((row.number for _, row in rows if row.number), str(index + 1))
-    is_full = any(row.content == nominal for _, row in rows)
+    is_full = any(content == nominal for _, content in held)
     expected = nominal if nominal is not None and is_full else length
     return Column(Bar(index, number, start, length), rows, nominal or length, expected)
 
 
-def _length(row: BarRead, nominal: int | None) -> int:
-    return row.content if nominal is None else max(row.sounding, min(row.content, nominal))
+def _length(sounding: int, content: int, nominal: int | None) -> int:
+    return content if nominal is None else max(sounding, min(content, nominal))
 
 
 def quarters(length: int, ticks: int) -> str:
@@ -102,6 +103,10 @@ def _report_metre(columns: Sequence[Column], ticks: int, problems: Problems) -> 
 
 
 def _report_parts(column: Column, ticks: int, problems: Problems) -> None:
+    if {row.content for _, row in column.rows} <= {0, column.expected} and (
+        {row.number for _, row in column.rows} <= {"", column.bar.number}
+    ):
+        return
     for part, row in column.rows:
         if row.content > column.expected:
             held = quarters(row.content, ticks)

@@ -1,12 +1,16 @@
 """What stands above or below the stave: everything inside `<direction>`, and `<sound>`."""
 
+from typing import NamedTuple
+
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
+from redstave.reading.keeper import Act, Fault, Keeper, Place, Record, Spot
 from redstave.reading.levels import read_dynamics, read_words
-from redstave.reading.notes import stave_number
+from redstave.reading.note_said import stave_number
 from redstave.reading.numbers import clean, decimal, exact
+from redstave.reading.source import DirectionText
 from redstave.reading.tempo import read_metronome
-from redstave.reading.walk import Place, Walk
+from redstave.reading.walk import Walk
 
 CONTENTS: dict[str, Handler] = {
     "dynamics": read_dynamics,
@@ -42,37 +46,82 @@ OUTER: dict[str, Handler] = {
 AT_THE_END = {"sound": 1, "listening": 2}
 
 
-def read_direction(walk: Walk, element: Element) -> None:
-    """Keep every mark of a direction; they share a group."""
+class DirectionSaid(NamedTuple):
+    """What a direction says, wherever it stands; lines and paths count from its own.
+
+    `moved` is the text of its `<offset>` with its line, None without one; `shows` tells whether it
+    says anything, `place` gives its stave and voice, `faults` are its problems.
+    """
+
+    moved: tuple[str | None, int] | None
+    shows: bool
+    place: Place
+    acts: tuple[Act, ...]
+    faults: tuple[Fault, ...]
+
+
+class Directions:
+    """Reads the directions of one file, each text once."""
+
+    def __init__(self) -> None:
+        self._said: dict[bytes, DirectionSaid] = {}
+
+    def read(self, walk: Walk, element: Element, text: DirectionText | None) -> None:
+        """Keep every mark of a direction; they share a group. `text` is its own, if known."""
+        if text is None:
+            line = line_of(element)
+            _place(walk, say_direction(element, line), line)
+            return
+        line, source = text
+        said = self._said.get(source)
+        if said is None:
+            said = self._said[source] = say_direction(element, line)
+        _place(walk, said, line)
+
+
+def _place(walk: Walk, said: DirectionSaid, line: int) -> None:
+    """Set what a direction says into the bar."""
+    offset = walk.cursor
+    if said.moved is not None:
+        offset = moved_by(walk, said.moved[0], line + said.moved[1])
+    walk.tell_faults(said.faults, line, line)
+    if said.shows:
+        walk.groups += 1
+        _, stave, voice, _, _, _ = said.place
+        walk.tell(said.acts, Spot(line, walk.path), Place(offset, stave, voice, "", walk.groups))
+
+
+def say_direction(element: Element, line: int) -> DirectionSaid:
+    """Return what a direction says that begins at a line."""
+    record = Record(line, line)
     contents: list[tuple[str, Element]] = []
     others: list[tuple[str, Element]] = []
-    offset, stave, voice = walk.cursor, 1, ""
-    for child in walk.inside(element):
+    moved, stave, voice = None, 1, ""
+    for child in record.inside(element):
         tag = child.tag
         if tag == "direction-type":
-            contents.extend((walk.path, inner) for inner in walk.inside(child))
+            contents.extend((record.path, inner) for inner in record.inside(child))
         elif tag == "staff":
-            stave = stave_number(walk, child.text, line_of(child))
+            stave = stave_number(record, child.text, line_of(child))
         elif tag == "voice":
             voice = clean(child.text)
         elif tag == "offset":
-            offset = moved(walk, child)
+            moved = child.text, line_of(child) - line
         else:
-            others.append((walk.path, child))
-    if not contents and not others:
+            others.append((record.path, child))
+    shows = bool(contents or others)
+    if not shows:
         text = "The direction says nothing; it was left out."
-        walk.problem("empty-direction", text, line_of(element))
-        return
-    walk.groups += 1
-    place = Place(offset, stave, voice, "", walk.groups, element.get("placement") or "")
-    walk.outer = tuple(
+        record.problem("empty-direction", text, line)
+    place = Place(0, stave, voice, placement=element.get("placement") or "")
+    record.outer = tuple(
         (f"direction-{name}", value) for name, value in element.items() if name != "placement"
     )
-    for walk.path, child in contents:
-        CONTENTS.get(child.tag, unknown)(walk, child, place)
-    for walk.path, child in sorted(others, key=_rank):
-        OUTER.get(child.tag, unknown)(walk, child, place)
-    walk.outer = ()
+    for record.path, child in contents:
+        CONTENTS.get(child.tag, unknown)(record, child, place)
+    for record.path, child in sorted(others, key=_rank):
+        OUTER.get(child.tag, unknown)(record, child, place)
+    return DirectionSaid(moved, shows, place, tuple(record.acts), tuple(record.faults))
 
 
 def _rank(other: tuple[str, Element]) -> int:
@@ -80,12 +129,11 @@ def _rank(other: tuple[str, Element]) -> int:
     return AT_THE_END.get(other[1].tag, 0)
 
 
-def moved(walk: Walk, element: Element) -> int:
+def moved_by(walk: Walk, text: str | None, line: int) -> int:
     """Return the place that an `<offset>` tells from where the file stands, in the bar."""
-    number = exact(element.text)
-    line = line_of(element)
+    number = exact(text)
     if number is None:
-        walk.problem("bad-offset", f"The offset {element.text!r} is no number; 0 assumed.", line)
+        walk.problem("bad-offset", f"The offset {text!r} is no number; 0 assumed.", line)
         return walk.cursor
     distance = walk.ticks(str(abs(number.numerator)), line) // number.denominator
     offset = walk.cursor + (distance if number >= 0 else -distance)
@@ -98,28 +146,28 @@ def moved(walk: Walk, element: Element) -> int:
     return max(0, offset)
 
 
-def read_sound(walk: Walk, element: Element, place: Place) -> None:
+def read_sound(keeper: Keeper, element: Element, place: Place) -> None:
     """Keep what playback is told: the tempo as a tempo, an instrument change, and the rest."""
     tempo = element.get("tempo")
     if tempo is not None:
         value = decimal(tempo)
         if value is None or value <= 0:
             text = f"The tempo {tempo!r} is not a number above 0; it was left out."
-            walk.problem("bad-tempo", text, line_of(element))
-        walk.mark("tempo", "sound", element, place, tempo, value or 0.0)
+            keeper.problem("bad-tempo", text, line_of(element))
+        keeper.mark("tempo", "sound", element, place, tempo, value or 0.0)
     others = [name for name, _ in element.items() if name not in ("tempo", "id")]
     inner = [child for child in element if child.tag not in ("offset", "instrument-change")]
     if others or inner or (tempo is None and element.find("instrument-change") is None):
-        walk.mark("sound", "sound", element, place, content(element))
-    for child in walk.inside(element):
+        keeper.mark("sound", "sound", element, place, content(element))
+    for child in keeper.inside(element):
         if child.tag == "instrument-change":
-            walk.mark("instrument", child.tag, child, place, content(child))
+            keeper.mark("instrument", child.tag, child, place, content(child))
 
 
 def sound_in_bar(walk: Walk, element: Element) -> None:
     """Keep a `<sound>` that stands directly in a bar."""
     shift = element.find("offset")
-    offset = walk.cursor if shift is None else moved(walk, shift)
+    offset = walk.cursor if shift is None else moved_by(walk, shift.text, line_of(shift))
     walk.groups += 1
     read_sound(walk, element, Place(offset, 0, "", "", walk.groups))
 

@@ -7,9 +7,9 @@ from redstave.model.score import Attributes, Inner
 from redstave.reading.element import Element, line_of
 from redstave.reading.inner import inner
 from redstave.reading.keep import content
+from redstave.reading.keeper import Keeper
 from redstave.reading.numbers import clean, whole
 from redstave.reading.ties import Tied
-from redstave.reading.walk import Walk
 
 
 class Hanging(NamedTuple):
@@ -47,52 +47,52 @@ class Draft:
 NORMAL = ("normal-type", "normal-dot")
 TUPLET = frozenset(["actual-notes", "normal-notes", *NORMAL])
 UNSAID = Draft()
-Handler = Callable[[Walk, Draft, Element], None]
+Handler = Callable[[Keeper, Draft, Element], None]
 
 
-def _rest(_walk: Walk, draft: Draft, element: Element) -> None:
+def _rest(_keeper: Keeper, draft: Draft, element: Element) -> None:
     draft.whole_bar = element.get("measure") == "yes"
     for child in element.iterchildren("display-step", "display-octave"):
         draft.details += ((child.tag, child.text or ""),)
 
 
-def _grace(_walk: Walk, draft: Draft, element: Element) -> None:
+def _grace(_keeper: Keeper, draft: Draft, element: Element) -> None:
     draft.slash = element.get("slash") == "yes"
     draft.details += tuple((f"grace-{name}", value) for name, value in element.items())
 
 
-def _detail_with_attributes(_walk: Walk, draft: Draft, element: Element) -> None:
+def _detail_with_attributes(_keeper: Keeper, draft: Draft, element: Element) -> None:
     name = element.tag
     own = tuple((f"{name}-{key}", value) for key, value in element.items())
     draft.details += ((name, content(element)), *own)
 
 
-def _plain_detail(_walk: Walk, draft: Draft, element: Element) -> None:
+def _plain_detail(_keeper: Keeper, draft: Draft, element: Element) -> None:
     draft.details += ((element.tag, content(element)),)
     if len(element) or element.items():
         draft.odd |= {element.tag}
 
 
-def _beam(_walk: Walk, draft: Draft, element: Element) -> None:
+def _beam(_keeper: Keeper, draft: Draft, element: Element) -> None:
     draft.details += ((element.tag, clean(element.text)),)
     draft.beams += 1
-    if len(element.attrib) != 1 or element.get("number") != str(draft.beams):
+    if len(element.keys()) != 1 or element.get("number") != str(draft.beams):
         draft.odd |= {element.tag}
 
 
-def _instrument(_walk: Walk, draft: Draft, element: Element) -> None:
+def _instrument(_keeper: Keeper, draft: Draft, element: Element) -> None:
     if draft.instrument:
         draft.odd |= {element.tag}
     draft.instrument = element.get("id") or ""
 
 
-def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
+def _time_modification(keeper: Keeper, draft: Draft, element: Element) -> None:
     said = {child.tag: child.text for child in element}
     if len(element) > len(said) or not said.keys() <= TUPLET:
         draft.odd |= {element.tag}
     actual, normal = whole(said.pop("actual-notes", None)), whole(said.pop("normal-notes", None))
     if not actual or not normal or actual < 0 or normal < 0:
-        walk.problem(
+        keeper.problem(
             "bad-tuplet",
             f"The proportion {content(element)!r} of the tuplet is none; 1 to 1 was assumed.",
             line_of(element),
@@ -102,10 +102,10 @@ def _time_modification(walk: Walk, draft: Draft, element: Element) -> None:
     draft.details += tuple((name, said[name] or "") for name in NORMAL if name in said)
 
 
-def _sound_tie(walk: Walk, draft: Draft, element: Element) -> None:
+def _sound_tie(keeper: Keeper, draft: Draft, element: Element) -> None:
     kind = element.get("type")
-    draft.tie_path = walk.path
-    if len(element.attrib) > 1:
+    draft.tie_path = keeper.path
+    if len(element.keys()) > 1:
         draft.odd |= {element.tag}
     if kind == "start":
         draft.tie_start = True
@@ -114,53 +114,53 @@ def _sound_tie(walk: Walk, draft: Draft, element: Element) -> None:
     elif kind == "let-ring":
         draft.let_ring = True
     else:
-        _bad_tie(walk, element, kind)
+        _bad_tie(keeper, element, kind)
 
 
-def _tied(walk: Walk, draft: Draft, element: Element, outer: Attributes) -> None:
+def _tied(keeper: Keeper, draft: Draft, element: Element, outer: Attributes) -> None:
     kind = element.get("type")
     items = element.items()
     own = tuple([item for item in items if item[0] != "type"]) if len(items) > 1 else ()
-    tied = Tied(walk.path, own + outer)
+    tied = Tied(keeper.path, own + outer)
     if kind == "let-ring":
         draft.let_ring = True
         if own:
             draft.inside += (inner(element),)
     elif kind not in ("start", "stop", "continue"):
-        _bad_tie(walk, element, kind)
+        _bad_tie(keeper, element, kind)
     if kind in ("start", "continue"):
         draft.tie_start = True
         draft.tied_starts += (tied,)
     if kind in ("stop", "continue"):
         draft.tie_stop = True
-        draft.tied_stops += (tied if kind == "stop" else Tied(walk.path),)
+        draft.tied_stops += (tied if kind == "stop" else Tied(keeper.path),)
 
 
-def _bad_tie(walk: Walk, element: Element, kind: str | None) -> None:
-    walk.problem(
+def _bad_tie(keeper: Keeper, element: Element, kind: str | None) -> None:
+    keeper.problem(
         "bad-type",
         f"A tie should say 'start' or 'stop' and says {kind!r}; it was left out.",
         line_of(element),
     )
 
 
-def _notations(walk: Walk, draft: Draft, element: Element) -> None:
+def _notations(keeper: Keeper, draft: Draft, element: Element) -> None:
     outer = tuple([(f"notations-{key}", value) for key, value in element.items()])
-    for child in walk.inside(element):
+    for child in keeper.inside(element):
         if child.tag == "tied":
-            _tied(walk, draft, child, outer)
+            _tied(keeper, draft, child, outer)
         else:
-            draft.later += (Hanging(walk.path, child, outer),)
+            draft.later += (Hanging(keeper.path, child, outer),)
 
 
-def keep_for_later(walk: Walk, draft: Draft, element: Element) -> None:
+def keep_for_later(keeper: Keeper, draft: Draft, element: Element) -> None:
     """Leave an element that hangs on the note until the note's place is known."""
-    draft.later += (Hanging(walk.path, element),)
+    draft.later += (Hanging(keeper.path, element),)
 
 
-def _keep_for_the_end(walk: Walk, draft: Draft, element: Element) -> None:
+def _keep_for_the_end(keeper: Keeper, draft: Draft, element: Element) -> None:
     # Words and playback stand behind the notations in MusicXML, whatever the order of the file.
-    draft.last += (Hanging(walk.path, element),)
+    draft.last += (Hanging(keeper.path, element),)
 
 
 HANDLERS: dict[str, Handler] = {

@@ -1,6 +1,6 @@
 """What this room uses of an XML element, typed; at run time these are lxml's elements."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Protocol
 
 LINES_COUNTED = 65_535
@@ -14,10 +14,6 @@ class Element(Protocol):
     tail: str | None
 
     @property
-    def attrib(self) -> Mapping[str, str]:
-        """The attributes; to ask whether there are any costs a quarter of asking for them."""
-
-    @property
     def sourceline(self) -> int:
         """The line in which the element begins, up to 65,534; see `line_of`."""
 
@@ -28,6 +24,9 @@ class Element(Protocol):
 
     def get(self, key: str) -> str | None:
         """Return an attribute, or None."""
+
+    def keys(self) -> list[str]:
+        """Return the names of the attributes; a third of the time that all of them take."""
 
     def items(self) -> list[tuple[str, str]]:
         """Return the attributes in the order of the file."""

@@ -11,14 +11,15 @@ def inner(element: Element) -> Inner:
     return Inner(element.tag, "", tuple(element.items()), inside(element))
 
 
-def _is_element(node: Element) -> bool:
-    return isinstance(node.tag, str)  # comments have a tag that is none
+def is_element(node: Element) -> bool:
+    """Whether a child is an element; comments are none."""
+    return isinstance(node.tag, str)
 
 
 def inside(element: Element) -> tuple[Inner, ...]:
     """Return what stands in an element that has children; comments are left out."""
     if not len(element):
         return ()
-    children = tuple([inner(child) for child in element if _is_element(child)])
+    children = tuple([inner(child) for child in element if is_element(child)])
     text = element.text or ""
     return (Inner("", text), *children) if text.strip() else children

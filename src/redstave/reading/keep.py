@@ -3,11 +3,10 @@
 from collections.abc import Callable
 
 from redstave.reading.element import Element, line_of
-from redstave.reading.inner import inside
+from redstave.reading.keeper import Keeper, Place
 from redstave.reading.numbers import clean
-from redstave.reading.walk import Place, Walk
 
-Handler = Callable[[Walk, Element, Place], None]
+Handler = Callable[[Keeper, Element, Place], None]
 STARTS = frozenset(["start", "crescendo", "diminuendo", "up", "down", "sostenuto"])
 STOPS = frozenset(["stop", "discontinue"])
 
@@ -33,8 +32,8 @@ def content(element: Element) -> str:
 def as_mark(kind: str) -> Handler:
     """Return a handler that keeps an element as a mark of the kind, under the element's name."""
 
-    def handle(walk: Walk, element: Element, place: Place) -> None:
-        walk.mark(kind, element.tag, element, place, content(element))
+    def handle(keeper: Keeper, element: Element, place: Place) -> None:
+        keeper.mark(kind, element.tag, element, place, content(element))
 
     return handle
 
@@ -42,36 +41,29 @@ def as_mark(kind: str) -> Handler:
 def as_span(kind: str) -> Handler:
     """Return a handler for the two ends of a span; what lies between them is a mark."""
 
-    def handle(walk: Walk, element: Element, place: Place) -> None:
+    def handle(keeper: Keeper, element: Element, place: Place) -> None:
         end = (element.get("type") or "").strip()
         number = element.get("number") or "1"
         if end in STARTS:
-            start_span(walk, kind, element, place, number)
+            start_span(keeper, kind, element, place, number)
         elif end in STOPS:
-            walk.stop_span(kind, number, walk.anchor(element, place), _stop(kind, element, place))
+            keeper.stop_span(kind, number, element, place, _stop(kind, element, place))
         elif end == "change":
-            walk.stop_span(kind, number, walk.anchor(element, place))
-            start_span(walk, kind, element, place, number)
+            keeper.stop_span(kind, number, element, place)
+            start_span(keeper, kind, element, place, number)
         else:
-            _keep_middle(walk, kind, element, place, end)
+            _keep_middle(keeper, kind, element, place, end)
 
     return handle
 
 
-def start_span(walk: Walk, kind: str, element: Element, place: Place, number: str) -> None:
+def start_span(keeper: Keeper, kind: str, element: Element, place: Place, number: str) -> None:
     """Begin a span; its name is the variety that its type tells, "" for a plain start."""
     end = element.get("type") or ""
     text = _text(kind, element)
     attributes = _kept_attributes(element) + ((("text", text),) if text else ())
-    walk.start_span(
-        kind,
-        "" if end == "start" else end,
-        number,
-        walk.anchor(element, place),
-        element.get("placement") or place.placement,
-        attributes,
-        inside(element),
-    )
+    name = "" if end == "start" else end
+    keeper.start_span(kind, name, number, element, place, attributes)
 
 
 def _text(kind: str, element: Element) -> str:
@@ -96,22 +88,22 @@ def _kept_attributes(element: Element) -> tuple[tuple[str, str], ...]:
     return tuple(item for item in element.items() if item[0] not in ("type", "number"))
 
 
-def _keep_middle(walk: Walk, kind: str, element: Element, place: Place, end: str) -> None:
-    walk.mark("other", element.tag, element, place, end)
+def _keep_middle(keeper: Keeper, kind: str, element: Element, place: Place, end: str) -> None:
+    keeper.mark("other", element.tag, element, place, end)
     if end not in ("continue", "resume"):
-        walk.problem(
+        keeper.problem(
             "bad-type",
             f"This {kind} should say 'start' or 'stop' and says {end!r}; it was left open.",
             line_of(element),
         )
 
 
-def unknown(walk: Walk, element: Element, place: Place) -> None:
+def unknown(keeper: Keeper, element: Element, place: Place) -> None:
     """Keep an element that MusicXML 4.0 does not have at this place, and report it."""
     if not isinstance(element.tag, str):
         return  # a comment or a processing instruction
-    walk.mark("other", element.tag, element, place, content(element))
-    walk.problem(
+    keeper.mark("other", element.tag, element, place, content(element))
+    keeper.problem(
         "unknown-element",
         f"<{element.tag}> has no meaning at this place in MusicXML; it was kept unread.",
         line_of(element),

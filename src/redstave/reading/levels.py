@@ -2,8 +2,8 @@
 
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import content
+from redstave.reading.keeper import Keeper, Place
 from redstave.reading.numbers import clean
-from redstave.reading.walk import Place, Walk
 
 # SMuFL 1.4, range "Dynamics" (U+E520 to U+E54F); names are those of MusicXML's elements.
 SMUFL_LEVELS = {
@@ -40,21 +40,21 @@ SMUFL_LEVELS = {
 }
 
 
-def read_dynamics(walk: Walk, element: Element, place: Place) -> None:
+def read_dynamics(keeper: Keeper, element: Element, place: Place) -> None:
     """Keep each child of `<dynamics>` as a level; all but the first carry ("continues", "yes")."""
     attributes = tuple(element.items())
     place = place._replace(placement=element.get("placement") or place.placement)
-    for child in walk.inside(element):
+    for child in keeper.inside(element):
         own = (*attributes, *child.items())
         text = child.text or "" if child.tag == "other-dynamics" else content(child)
-        walk.mark("level", child.tag, child, place, text, attributes=own)
+        keeper.mark("level", child.tag, child, place, text, attributes=own)
         attributes = (*element.items(), ("continues", "yes"))
     if attributes == tuple(element.items()):
-        walk.mark("level", "dynamics", element, place, holds_marks=True)
-        walk.problem("empty-level", "A level is printed without a letter.", line_of(element))
+        keeper.mark("level", "dynamics", element, place, holds_marks=True)
+        keeper.problem("empty-level", "A level is printed without a letter.", line_of(element))
 
 
-def read_words(walk: Walk, element: Element, place: Place) -> None:
+def read_words(keeper: Keeper, element: Element, place: Place) -> None:
     """Keep words; where they are a level drawn with music characters, as that level.
 
     A level that is the whole text has ("from", "words"); one that stands among other words is kept
@@ -64,10 +64,10 @@ def read_words(walk: Walk, element: Element, place: Place) -> None:
     level = "".join(SMUFL_LEVELS.get(character, "") for character in text)
     rest = "".join(character for character in text if character not in SMUFL_LEVELS)
     if not level:
-        walk.mark("word", element.tag, element, place, text)
+        keeper.mark("word", element.tag, element, place, text)
         return
     origin = "within" if rest.strip() else "from"
     if rest.strip():
-        walk.mark("word", element.tag, element, place, text)
+        keeper.mark("word", element.tag, element, place, text)
     attributes = (*element.items(), (origin, "words"))
-    walk.mark("level", level, element, place, text, attributes=attributes)
+    keeper.mark("level", level, element, place, text, attributes=attributes)

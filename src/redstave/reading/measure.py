@@ -1,32 +1,70 @@
 """Reads one bar of one part: goes along its children and hands each to the handler of its name."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from itertools import repeat
 
 from redstave.reading.attributes import read_attributes
 from redstave.reading.barlines import read_barline
-from redstave.reading.directions import moved, read_direction, sound_in_bar
+from redstave.reading.directions import Directions, moved_by, sound_in_bar
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, content, unknown
-from redstave.reading.notes import read_note, stave_number
-from redstave.reading.walk import Place, Walk
+from redstave.reading.keeper import Place
+from redstave.reading.note_said import stave_number
+from redstave.reading.notes import read_note
+from redstave.reading.source import BarText, DirectionText, NoteText, UnsureError
+from redstave.reading.walk import Walk
+
+UNKNOWN: tuple[Iterator[None], Iterator[None]] = repeat(None), repeat(None)
 
 
-def read_measure(walk: Walk, element: Element, bar: Element) -> None:
-    """Read what an element holds of a bar; the bar's number and attributes are those of `bar`."""
-    line = line_of(element)
-    number = bar.get("number")
-    implicit = bar.get("implicit") == "yes"
-    walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit, tuple(bar.items()))
-    if number is None:
-        walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
-    position = 0
-    for child in element:
-        handle = HANDLERS.get(child.tag, _unknown)
-        if handle is not _unknown or isinstance(child.tag, str):  # a comment is no element
-            position += 1
-            walk.path = str(position)
-            handle(walk, child)
-    walk.end_bar()
+class Reader:
+    """Reads the bars of one file."""
+
+    def __init__(self) -> None:
+        self._directions = Directions()
+
+    def read(self, walk: Walk, element: Element, bar: Element, text: BarText | None = None) -> None:
+        """Read what an element holds of a bar; number and attributes are those of `bar`.
+
+        `text` is that of the bar, if it is known; UnsureError if it does not fit.
+        """
+        line = line_of(element)
+        attributes = tuple(bar.items())
+        number = dict(attributes).get("number")
+        implicit = ("implicit", "yes") in attributes
+        walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit, attributes)
+        if number is None:
+            walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
+        children = list(element)
+        tags = [child.tag for child in children]
+        notes, directions = UNKNOWN if text is None else _matched(tags, text)
+        position = 0
+        for tag, child in zip(tags, children, strict=True):
+            if tag == "note":
+                position += 1
+                walk.path = str(position)
+                read_note(walk, child, next(notes))
+            elif isinstance(tag, str):  # a comment is no element
+                position += 1
+                walk.path = str(position)
+                if tag == "direction":
+                    self._directions.read(walk, child, next(directions))
+                else:
+                    HANDLERS.get(tag, _unknown)(walk, child)
+        walk.end_bar()
+
+
+def _matched(
+    tags: list[str], text: BarText
+) -> tuple[Iterator[NoteText | None], Iterator[DirectionText | None]]:
+    """Return the texts of a bar's notes and directions.
+
+    Each stands directly in the bar, so if there are as many, they are theirs.
+    """
+    notes, directions = text
+    if tags.count("note") != len(notes) or tags.count("direction") != len(directions):
+        raise UnsureError
+    return iter(notes), iter(directions)
 
 
 def _backup(walk: Walk, element: Element) -> None:
@@ -60,7 +98,8 @@ def _other(walk: Walk, element: Element) -> None:
 def _harmony(walk: Walk, element: Element) -> None:
     staff, offset = element.find("staff"), element.find("offset")
     stave = 1 if staff is None else stave_number(walk, staff.text, line_of(staff))
-    place = Place(walk.cursor if offset is None else moved(walk, offset), stave)
+    moved = walk.cursor if offset is None else moved_by(walk, offset.text, line_of(offset))
+    place = Place(moved, stave)
     for index in [n for n, child in enumerate(element) if child is offset]:
         del element[index]  # the place says it now
     as_mark("other")(walk, element, place)
@@ -71,11 +110,9 @@ def _unknown(walk: Walk, element: Element) -> None:
 
 
 HANDLERS: dict[str, Callable[[Walk, Element], None]] = {
-    "note": read_note,
     "backup": _backup,
     "forward": _forward,
     "attributes": read_attributes,
-    "direction": read_direction,
     "barline": read_barline,
     "print": _print,
     "sound": sound_in_bar,

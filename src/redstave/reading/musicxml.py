@@ -12,10 +12,10 @@ from redstave.reading.container import SIZE_LIMIT, is_archive, unpack
 from redstave.reading.door import Opened, is_kern, is_mei, is_midi, open_kern, open_mei, open_midi
 from redstave.reading.header import PartEntry
 from redstave.reading.ids import new_part_id
-from redstave.reading.parser import find_root, ticks_per_quarter
+from redstave.reading.parser import find_root
 from redstave.reading.problems import Problems
 from redstave.reading.spans import report_span
-from redstave.reading.stream import Read, Stream
+from redstave.reading.stream import Read, read_stream
 from redstave.reading.tiny import to_musicxml
 from redstave.reading.walk import Walk
 
@@ -43,10 +43,9 @@ def read_bytes(data: bytes, name: str) -> Score:
     if assumption:
         problems.add("container" if kind == "mxl" else "converted", assumption)
     root = find_root(xml, name)
-    ticks = ticks_per_quarter(xml)
     digest = hashlib.sha256(data).hexdigest()
     with collector_paused(many=len(xml) >= LARGE):
-        content = Stream(name, root, ticks, problems).read(xml)
+        content, ticks, problems = read_stream(name, root, problems, xml)
         origin = Origin(name, digest, kind, content.header.said("software"))
         return _score(content, ticks, problems, origin)
 

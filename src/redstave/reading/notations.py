@@ -2,9 +2,9 @@
 
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
+from redstave.reading.keeper import Keeper, Place
 from redstave.reading.levels import read_dynamics
 from redstave.reading.numbers import whole
-from redstave.reading.walk import Place, Walk
 
 _as_ornament = as_mark("ornament")
 _as_wavy_line = as_span("wavy-line")
@@ -14,36 +14,36 @@ _as_tremolo_span = as_span("tremolo")
 def _family(handlers: dict[str, Handler], usual: Handler) -> Handler:
     """Return a handler for an element whose children are the marks."""
 
-    def handle(walk: Walk, element: Element, place: Place) -> None:
+    def handle(keeper: Keeper, element: Element, place: Place) -> None:
         placed = place._replace(placement=element.get("placement") or "")
-        for child in walk.inside(element):
-            handlers.get(child.tag, usual)(walk, child, placed)
+        for child in keeper.inside(element):
+            handlers.get(child.tag, usual)(keeper, child, placed)
 
     return handle
 
 
-def _wavy_line(walk: Walk, element: Element, place: Place) -> None:
+def _wavy_line(keeper: Keeper, element: Element, place: Place) -> None:
     # A mark, because it is an ornament of this note, and the end of a span.
-    walk.mark("ornament", element.tag, element, place, element.get("type") or "")
-    _as_wavy_line(walk, element, place)
+    keeper.mark("ornament", element.tag, element, place, element.get("type") or "")
+    _as_wavy_line(keeper, element, place)
 
 
-def _tremolo(walk: Walk, element: Element, place: Place) -> None:
+def _tremolo(keeper: Keeper, element: Element, place: Place) -> None:
     kind = element.get("type") or "single"
     strokes = whole(element.text)
     if strokes is None and kind != "unmeasured":
-        walk.problem(
+        keeper.problem(
             "bad-tremolo",
             f"The tremolo has {element.text!r} strokes, not a number; 3 were assumed.",
             line_of(element),
         )
         strokes = 3
-    walk.mark("tremolo", kind, element, place, value=float(strokes or 0))
+    keeper.mark("tremolo", kind, element, place, value=float(strokes or 0))
     if kind in ("start", "stop"):
-        _as_tremolo_span(walk, element, place)
+        _as_tremolo_span(keeper, element, place)
 
 
-def _lyric(walk: Walk, element: Element, place: Place) -> None:
+def _lyric(keeper: Keeper, element: Element, place: Place) -> None:
     words = [
         (child.text or "").strip() or "_"
         for child in element
@@ -51,21 +51,23 @@ def _lyric(walk: Walk, element: Element, place: Place) -> None:
     ]
     syllabic = (element.findtext("syllabic") or "").strip()
     attributes = (*element.items(), *((("syllabic", syllabic),) if syllabic else ()))
-    walk.mark("lyric", element.get("number") or "1", element, place, "".join(words), 0, attributes)
+    keeper.mark(
+        "lyric", element.get("number") or "1", element, place, "".join(words), 0, attributes
+    )
 
 
-def _fermata(walk: Walk, element: Element, place: Place) -> None:
-    walk.mark("fermata", element.tag, element, place, content(element))
+def _fermata(keeper: Keeper, element: Element, place: Place) -> None:
+    keeper.mark("fermata", element.tag, element, place, content(element))
 
 
-def _other_articulation(walk: Walk, element: Element, place: Place) -> None:
+def _other_articulation(keeper: Keeper, element: Element, place: Place) -> None:
     # Some programs write ornaments as articulations of another kind; the sign tells (SMuFL 1.4).
     name = ORNAMENT_SIGNS.get(element.get("smufl") or "")
     if name is None:
-        walk.mark("articulation", element.tag, element, place, content(element))
+        keeper.mark("articulation", element.tag, element, place, content(element))
         return
     attributes = (*element.items(), ("element", element.tag))
-    walk.mark("ornament", name, element, place, content(element), 0.0, attributes)
+    keeper.mark("ornament", name, element, place, content(element), 0.0, attributes)
 
 
 ORNAMENT_SIGNS = {
@@ -104,6 +106,6 @@ NOTATIONS: dict[str, Handler] = {
 }
 
 
-def read_notation(walk: Walk, element: Element, place: Place) -> None:
+def read_notation(keeper: Keeper, element: Element, place: Place) -> None:
     """Keep one element that hangs on a note."""
-    NOTATIONS.get(element.tag, unknown)(walk, element, place)
+    NOTATIONS.get(element.tag, unknown)(keeper, element, place)

@@ -20,6 +20,13 @@ class Problems:
         if self._counts[code] <= LIMIT:
             self._listed.append(Problem(code, text, line, bar, part))
 
+    def copy(self) -> "Problems":
+        """Return problems that begin with these."""
+        copied = Problems()
+        copied._listed = [*self._listed]
+        copied._counts = self._counts.copy()
+        return copied
+
     def all(self) -> tuple[Problem, ...]:
         """Return the problems, and one more for each code of which too many were met."""
         more = [

@@ -3,6 +3,7 @@
 import io
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import NamedTuple, cast
 
 from lxml import etree
@@ -12,10 +13,17 @@ from redstave.reading.element import Element, drop_namespace, line_of
 from redstave.reading.header import HANDLERS as HEAD
 from redstave.reading.header import Header, read_head
 from redstave.reading.ids import new_part_id
-from redstave.reading.measure import read_measure
-from redstave.reading.parser import PARSER_OPTIONS, Root, may_hold_entities, syntax_error
+from redstave.reading.measure import Reader
+from redstave.reading.parser import (
+    PARSER_OPTIONS,
+    Root,
+    may_hold_entities,
+    syntax_error,
+    ticks_per_quarter,
+)
 from redstave.reading.paths import bar_of_part, part_of_bar
 from redstave.reading.problems import Problems
+from redstave.reading.source import BarText, Source, UnsureError
 from redstave.reading.walk import Walk
 
 PARTS_LIMIT = 1000
@@ -32,7 +40,9 @@ class Read(NamedTuple):
 class Stream:
     """Reads one file of the kind `root`."""
 
-    def __init__(self, name: str, root: Root, ticks: int, problems: Problems) -> None:
+    def __init__(
+        self, name: str, root: Root, ticks: int, problems: Problems, source: Source | None
+    ) -> None:
         self._name = name
         self._root = root
         self._ticks = ticks
@@ -44,9 +54,15 @@ class Stream:
         self._part: Element | None = None
         self._bar = 0
         self._parts = 0  # elements <part> met
+        self._reader = Reader()
+        self._source = source
+        self._bars: Iterator[BarText] | None = None  # the texts of those of the part we are in
 
     def read(self, data: bytes) -> Read:
-        """Return all that the file says; InputError if it is not well-formed."""
+        """Return all that the file says; InputError if it is not well-formed.
+
+        UnsureError if the source does not fit its tree.
+        """
         handlers = {
             "measure": self._timewise_bar if self._root.timewise else self._bar_of_part,
             "part": self._inside_bar if self._root.timewise else self._end_of_part,
@@ -55,6 +71,7 @@ class Stream:
             for element in self._elements(data):
                 handlers.get(element.tag, self._head)(element)
         except etree.XMLSyntaxError as error:
+            self._be_sure()
             raise syntax_error(error, self._name) from error
         return Read(self._header, self._walks)
 
@@ -62,7 +79,8 @@ class Stream:
         space = f"{{{self._root.namespace}}}" if self._root.namespace else ""
         tags = [space + tag for tag in READ]
         may_hold = may_hold_entities(data)
-        events = etree.iterparse(io.BytesIO(data), events=("end",), tag=tags, **PARSER_OPTIONS)
+        left = data if self._source is None else self._source.data
+        events = etree.iterparse(io.BytesIO(left), events=("end",), tag=tags, **PARSER_OPTIONS)
         for _, found in events:
             element = cast(Element, found)
             if space:
@@ -84,6 +102,11 @@ class Stream:
             return
         read_head(self._header, element)
         self._forget(element)
+
+    def _be_sure(self) -> None:
+        """Raise UnsureError where the source may not know any more where we are."""
+        if self._source is not None:
+            raise UnsureError
 
     def _misplaced(self, element: Element) -> None:
         text = f"<{element.tag}> stands where MusicXML has none; it was not read."
@@ -113,13 +136,20 @@ class Stream:
 
     def _bar_of_part(self, element: Element) -> None:
         part = element.getparent()
-        if part is None or not self._is_part(part):
+        if part is None or (part is not self._part and not self._is_part(part)):
             self._misplaced(element)
+            self._be_sure()
             return
         if part is not self._part:
             self._begin_part(part)
-        read_measure(self._walks[-1][1], element, element)
-        self._forget(element)
+            self._bars = None if self._source is None else self._source.next_part()
+        text = None
+        if self._bars is not None:
+            text = next(self._bars, None)
+            if text is None:
+                raise UnsureError
+        self._reader.read(self._walks[-1][1], element, element, text)
+        element.clear()  # the rest goes with its part
 
     def _begin_part(self, element: Element) -> None:
         self._part = element
@@ -129,9 +159,11 @@ class Stream:
     def _end_of_part(self, element: Element) -> None:
         if not self._is_part(element):
             self._misplaced(element)
+            self._be_sure()
             return
         if element is not self._part:  # it held no bar
             self._begin_part(element)
+            self._be_sure()
         self._part = None
         self._report_others(element)
         self._forget(element)
@@ -170,10 +202,33 @@ class Stream:
             seen[raw] += 1
             walk.bar_path = part_of_bar(self._root, part.get("id"), seen[raw])
             walk.stay_away(self._bar)
-            read_measure(walk, part, element)
+            self._reader.read(walk, part, element)
         self._bar += 1
         self._report_others(element)
         self._forget(element)
+
+
+def read_stream(
+    name: str, root: Root, problems: Problems, data: bytes
+) -> tuple[Read, int, Problems]:
+    """Return all that a file says, its ticks in a quarter, and the problems met.
+
+    InputError if it is not well-formed.
+    """
+    for source in _sources(root, data):
+        met = problems.copy()
+        ticks = ticks_per_quarter(data if source is None else source.data)
+        with suppress(UnsureError):
+            return Stream(name, root, ticks, met, source).read(data), ticks, met
+    raise AssertionError("the tree alone can always be read")
+
+
+def _sources(root: Root, data: bytes) -> Iterator[Source | None]:
+    """Yield the ways to read a file: with its text, if that may tell, and by its tree alone."""
+    if not (root.namespace or root.timewise or may_hold_entities(data)):
+        with suppress(UnsureError):
+            yield Source(data)
+    yield None
 
 
 def _below_root(element: Element) -> bool:

@@ -2,12 +2,12 @@
 
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import content
+from redstave.reading.keeper import Keeper, Place
 from redstave.reading.notevalues import TYPE_QUARTERS
 from redstave.reading.numbers import number_within
-from redstave.reading.walk import Place, Walk
 
 
-def read_metronome(walk: Walk, element: Element, place: Place) -> None:
+def read_metronome(keeper: Keeper, element: Element, place: Place) -> None:
     """Keep a metronome mark; its value is quarters a minute, 0 where it names none."""
     sides: list[str] = []
     unit, value = 0.0, 0.0
@@ -27,5 +27,5 @@ def read_metronome(walk: Walk, element: Element, place: Place) -> None:
     mark = " = ".join(sides)
     if element.find("per-minute") is not None and not value:
         text = f"The metronome mark {mark!r} gives no number of a note value a minute."
-        walk.problem("bad-tempo", text, line_of(element))
-    walk.mark("tempo", "metronome", element, place, mark, value)
+        keeper.problem("bad-tempo", text, line_of(element))
+    keeper.mark("tempo", "metronome", element, place, mark, value)

@@ -7,7 +7,7 @@ from redstave.reading.spans import SpanDraft, Spans, await_other_end
 
 
 class Tied(NamedTuple):
-    """A `<tied>`: its path, and what it says beyond that a tie starts or stops."""
+    """A `<tied>`: its path from its note, and what it says beyond that a tie starts or stops."""
 
     path: str
     attributes: Attributes = ()
@@ -80,4 +80,5 @@ def _height(note: Note) -> float:
 
 
 def _anchor(note: Note, path: str) -> Anchor:
-    return Anchor(note.line, note.bar, note.offset, note.stave, note.voice, note.id, path)
+    where = note.path + path
+    return Anchor(note.line, note.bar, note.offset, note.stave, note.voice, note.id, where)

@@ -1,29 +1,18 @@
 """Walks along one part bar by bar: where we are, what is in force, what has been read."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from redstave.model.score import Anchor, Attributes, Inner, Mark, Note
-from redstave.reading.element import Element, line_of
-from redstave.reading.inner import inside
+from redstave.model.score import Anchor, Attributes, Mark, Note
+from redstave.reading.keeper import Act, Fault, Keeper, MarkSaid, Place, Said, Spot, StartSaid
 from redstave.reading.numbers import exact
 from redstave.reading.problems import Problems
 from redstave.reading.spans import SpanDraft, Spans
 from redstave.reading.ties import Ties
 
+_new = tuple.__new__  # for what is made a hundred thousand times: half the time of Mark(…)
 LONGEST = 64  # bars: a longer note or gap is a damaged number
-
-
-class Place(NamedTuple):
-    """Where a mark stands in the bar, and what it hangs on; offset in ticks, stave 0 = all."""
-
-    offset: int
-    stave: int
-    voice: str = ""
-    note: str = ""
-    group: int = 0
-    placement: str = ""
 
 
 class BarRead(NamedTuple):
@@ -44,10 +33,11 @@ class BarRead(NamedTuple):
 ABSENT = BarRead("", 0, 0, None, implicit=False, line=0, attributes=())
 
 
-class Walk:
+class Walk(Keeper):
     """One part being read. Everything that a handler of an element needs is here."""
 
     def __init__(self, part: str, ticks_per_quarter: int, problems: Problems) -> None:
+        super().__init__()
         self.part = part
         self.ticks_per_quarter = ticks_per_quarter
         self._problems = problems
@@ -61,10 +51,8 @@ class Walk:
         self.has_meter = False
         self.divisions: Fraction | None = None
         self.groups = 0
-        self.path = ""  # of the element being read, from its bar: see Mark
-        self.outer: Attributes = ()  # what the direction around the element says of it
         self.bar_path = ""  # of the part's bars: see Part
-        self._ticks: dict[str | None, int] = {}
+        self.known_ticks: dict[str | None, int] = {}
         self._start = 0  # of the bar, in ticks from the part's beginning
         self.begin_bar("", 0)
 
@@ -134,11 +122,11 @@ class Walk:
             )
             number = Fraction(1)
         self.divisions = number
-        self._ticks = {}
+        self.known_ticks = {}
 
     def ticks(self, text: str | None, line: int, bounded: bool = True) -> int:
         """Return a duration of the file in ticks; damaged and endless ones are 0 and a problem."""
-        known = self._ticks.get(text)
+        known = self.known_ticks.get(text)
         if known is not None:
             return known
         if self.divisions is None:
@@ -172,7 +160,7 @@ class Walk:
             said = f"The duration {text} is no whole number of ticks and was rounded."
             self.problem("rounded-duration", said, line)
             return ticks
-        self._ticks[text] = ticks
+        self.known_ticks[text] = ticks
         return ticks
 
     # What is kept
@@ -181,89 +169,35 @@ class Walk:
         """Report a problem of this bar."""
         self._problems.add(code, text, line, self.number, self.part)
 
-    def mark(
-        self,
-        kind: str,
-        name: str,
-        element: Element,
-        place: Place,
-        text: str = "",
-        value: float = 0.0,
-        attributes: Attributes | None = None,
-        holds_marks: bool = False,
-    ) -> None:
-        """Keep a mark; its attributes are the element's unless others are given.
+    def keep(self, said: Said, spot: Spot, place: Place, /) -> None:
+        """Keep what an element of this bar says."""
+        self.tell([(said, 0, "")], spot, place)
 
-        `holds_marks` says that the element's children are marks themselves.
-        """
-        if attributes is None:
-            attributes = tuple(element.items())
-        if self.outer:
-            attributes += self.outer
-        self.marks.append(
-            Mark(
-                f"{self.prefix}m{self.mark_count}",
-                kind,
-                name,
-                line_of(element),
-                self.bar,
-                place.offset,
-                place.stave,
-                place.voice,
-                text,
-                value,
-                place.note,
-                place.group,
-                element.get("placement") or place.placement,
-                attributes,
-                self.path,
-                () if holds_marks else inside(element),
-            )
-        )
-        self.mark_count += 1
+    def tell(self, acts: Sequence[Act], spot: Spot, place: Place) -> None:
+        """Keep what has been recorded of a note or direction that stands at a spot and a place."""
+        line, path = spot
+        offset, stave, voice, note, group, _ = place
+        bar, tick = self.bar, self._start + offset
+        for said, below, inner in acts:
+            if isinstance(said, MarkSaid):
+                kind, name, text, value, placement, attributes, held = said
+                count = self.mark_count
+                self.mark_count = count + 1
+                self.marks.append(_new(Mark, (
+                    f"{self.prefix}m{count}", kind, name, line + below, bar, offset, stave, voice,
+                    text, value, note, group, placement, attributes, path + inner, held,
+                )))  # fmt: skip
+                continue
+            anchor = Anchor(line + below, bar, offset, stave, voice, note, path + inner)
+            if isinstance(said, StartSaid):
+                kind, name, number, placement, attributes, held = said
+                draft = SpanDraft(kind, name, number, anchor, None, placement, attributes, held)
+                self.spans.start(draft, tick)
+            else:
+                kind, number, attributes = said
+                self.spans.stop(kind, number, anchor, tick, attributes)
 
-    def start_span(
-        self,
-        kind: str,
-        name: str,
-        number: str,
-        anchor: Anchor,
-        placement: str,
-        attributes: Attributes,
-        held: tuple[Inner, ...] = (),
-    ) -> None:
-        """Begin a span of this part; `held` is what its element holds."""
-        draft = SpanDraft(
-            kind, name, number, anchor, None, placement, attributes + self.outer, held
-        )
-        self.spans.start(draft, self.tick(anchor.offset))
-
-    def stop_span(
-        self, kind: str, number: str, anchor: Anchor, attributes: Attributes = ()
-    ) -> None:
-        """End a span of this part."""
-        tick = self.tick(anchor.offset)
-        self.spans.stop(kind, number, anchor, tick, attributes + self.outer)
-
-    def anchor(self, element: Element, place: Place) -> Anchor:
-        """Return the place as the end of a span."""
-        return Anchor(
-            line_of(element),
-            self.bar,
-            place.offset,
-            place.stave,
-            place.voice,
-            place.note,
-            self.path,
-        )
-
-    def inside(self, element: Element) -> Iterator[Element]:
-        """Go along the elements in an element; `path` is that of the one at hand."""
-        outer = self.path
-        number = 0
-        for child in element:
-            if isinstance(child.tag, str):  # a comment is no element
-                number += 1
-                self.path = f"{outer}.{number}"
-                yield child
-        self.path = outer
+    def tell_faults(self, faults: Iterable[Fault], line: int, below: int) -> None:
+        """Report the problems of an element: its own line, and the one that others count from."""
+        for code, text, inner in faults:
+            self.problem(code, text, line if inner is None else below + inner)

@@ -1,0 +1,165 @@
+"""What keeps the things that elements say: a part being read, or the record of one element."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from redstave.model.score import Attributes, Inner
+from redstave.reading.element import Element, line_of
+from redstave.reading.inner import inside
+
+
+class Place(NamedTuple):
+    """Where a mark stands in the bar, and what it hangs on; offset in ticks, stave 0 = all."""
+
+    offset: int
+    stave: int
+    voice: str = ""
+    note: str = ""
+    group: int = 0
+    placement: str = ""
+
+
+class Spot(NamedTuple):
+    """Where an element stands in the file: its line, and its path from what is being read."""
+
+    line: int
+    path: str
+
+
+class MarkSaid(NamedTuple):
+    """A mark as its element tells it, wherever it stands; fields as in a `Mark`."""
+
+    kind: str
+    name: str
+    text: str
+    value: float
+    placement: str
+    attributes: Attributes
+    inside: tuple[Inner, ...]
+
+
+class StartSaid(NamedTuple):
+    """The beginning of a span as its element tells it; fields as in a `Span`."""
+
+    kind: str
+    name: str
+    number: str
+    placement: str
+    attributes: Attributes
+    inside: tuple[Inner, ...]
+
+
+class StopSaid(NamedTuple):
+    """The end of a span as its element tells it; fields as in a `Span`."""
+
+    kind: str
+    number: str
+    attributes: Attributes
+
+
+Said = MarkSaid | StartSaid | StopSaid
+Act = tuple[Said, int, str]  # what is said, at which line and path
+
+
+class Keeper:
+    """Takes what the handlers of elements find; `path` is that of the element being read.
+
+    `outer` are attributes that the element around says of it.
+    """
+
+    def __init__(self) -> None:
+        self.path = ""
+        self.outer: Attributes = ()
+
+    def keep(self, said: Said, spot: Spot, place: Place, /) -> None:
+        """Keep what an element says."""
+        raise NotImplementedError
+
+    def problem(self, code: str, text: str, line: int) -> None:
+        """Report a problem."""
+        raise NotImplementedError
+
+    def mark(
+        self,
+        kind: str,
+        name: str,
+        element: Element,
+        place: Place,
+        text: str = "",
+        value: float = 0.0,
+        attributes: Attributes | None = None,
+        holds_marks: bool = False,
+    ) -> None:
+        """Keep a mark; its attributes are the element's unless others are given.
+
+        `holds_marks` says that the element's children are marks themselves.
+        """
+        own = tuple(element.items()) if attributes is None else attributes
+        placement = element.get("placement") or place.placement
+        held = () if holds_marks else inside(element)
+        said = MarkSaid(kind, name, text, value, placement, own + self.outer, held)
+        self.keep(said, Spot(line_of(element), self.path), place)
+
+    def start_span(
+        self,
+        kind: str,
+        name: str,
+        number: str,
+        element: Element,
+        place: Place,
+        attributes: Attributes,
+    ) -> None:
+        """Begin a span; its attributes are those given."""
+        placement = element.get("placement") or place.placement
+        own = attributes + self.outer
+        said = StartSaid(kind, name, number, placement, own, inside(element))
+        self.keep(said, Spot(line_of(element), self.path), place)
+
+    def stop_span(
+        self, kind: str, number: str, element: Element, place: Place, attributes: Attributes = ()
+    ) -> None:
+        """End a span."""
+        said = StopSaid(kind, number, attributes + self.outer)
+        self.keep(said, Spot(line_of(element), self.path), place)
+
+    def inside(self, element: Element) -> Iterator[Element]:
+        """Go along the elements in an element; `path` is that of the one at hand."""
+        outer = self.path
+        number = 0
+        for child in element:
+            if isinstance(child.tag, str):  # a comment is no element
+                number += 1
+                self.path = f"{outer}.{number}"
+                yield child
+        self.path = outer
+
+
+class Fault(NamedTuple):
+    """A problem of an element; its line counts from that of the record, None: the element's own."""
+
+    code: str
+    text: str
+    line: int | None
+
+
+class Record(Keeper):
+    """What one note or direction says, wherever it stands: lines and paths count from its own.
+
+    All that it says stands at one place. Its lines count from `below`, where a part of it that is
+    told apart ends; `line` is its own.
+    """
+
+    def __init__(self, line: int, below: int) -> None:
+        super().__init__()
+        self._line = line
+        self._below = below
+        self.acts: list[Act] = []
+        self.faults: list[Fault] = []
+
+    def keep(self, said: Said, spot: Spot, _place: Place, /) -> None:
+        """Keep what an element says."""
+        self.acts.append((said, spot.line - self._below, spot.path))
+
+    def problem(self, code: str, text: str, line: int) -> None:
+        """Keep a problem."""
+        self.faults.append(Fault(code, text, None if line == self._line else line - self._below))

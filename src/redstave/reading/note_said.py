@@ -1,0 +1,129 @@
+"""What one `<note>` says by itself, wherever it stands: height, length, ties, what hangs on it."""
+
+from typing import NamedTuple
+
+from redstave.model.score import Attributes, Inner
+from redstave.reading.draft import UNSAID, Draft
+from redstave.reading.element import Element
+from redstave.reading.inner import inner
+from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
+from redstave.reading.notations import read_notation
+from redstave.reading.numbers import clean, whole
+from redstave.reading.pitch import Height, height_of
+from redstave.reading.shape import NONE, Shape, shape_of
+from redstave.reading.ties import Tied
+
+Fields = tuple[bool, bool, bool, bool, str, int, int, int, str, str]
+
+
+class NoteSaid(NamedTuple):
+    """What a note says; lines and paths count from its own.
+
+    `duration` is its text, `fields` are those of a `Note` from `whole_bar` to `instrument`, `ends`
+    what it says of ties that start and stop on it (None where none does). `faults` are the problems
+    to tell before and after those of its place, None where there are none.
+    """
+
+    shape: Shape
+    height: Height | None
+    duration: str | None
+    stave: int
+    voice: str
+    slash: bool
+    fields: Fields
+    details: Attributes
+    inside: tuple[Inner, ...]
+    ends: tuple[tuple[Tied, ...], tuple[Tied, ...]] | None
+    acts: tuple[Act, ...]
+    faults: tuple[tuple[Fault, ...], tuple[Fault, ...]] | None
+
+
+def say_note(element: Element, line: int, below: int, apart: bool = False) -> NoteSaid:
+    """Return what a note says that begins at a line; other lines count from `below`.
+
+    Where its pitch is told `apart` it has no height.
+    """
+    children = list(element)
+    shape = shape_of(tuple([child.tag for child in children]))
+    record = Record(line, below)
+    draft = UNSAID
+    if shape.special:
+        draft = Draft()
+        for index, record.path, handle in shape.special:
+            handle(record, draft, children[index])
+    _report_repeated(record, shape, line)
+    height = height_of(record, shape, children, line, apart)
+    early = tuple(record.faults)
+    record.faults.clear()
+    stave = 1 if shape.staff == NONE else stave_number(record, children[shape.staff].text, line)
+    voice = "1" if shape.voice == NONE else clean(children[shape.voice].text) or "1"
+    place = Place(0, stave, voice)
+    for record.path, child, record.outer in draft.later + draft.last:
+        read_notation(record, child, place)
+    return NoteSaid(
+        shape,
+        height,
+        None if shape.duration == NONE else children[shape.duration].text,
+        stave,
+        voice,
+        draft.slash,
+        _fields(draft, shape, children),
+        tuple(draft.details),
+        _odd(draft, shape, children),
+        _ends(draft),
+        tuple(record.acts),
+        (early, tuple(record.faults)) if early or record.faults else None,
+    )
+
+
+def _fields(draft: Draft, shape: Shape, children: list[Element]) -> Fields:
+    return (
+        draft.whole_bar,
+        draft.tie_start,
+        draft.tie_stop,
+        draft.let_ring,
+        "" if shape.type == NONE else clean(children[shape.type].text),
+        shape.dots,
+        draft.actual,
+        draft.normal,
+        "" if shape.stem == NONE else clean(children[shape.stem].text),
+        draft.instrument,
+    )
+
+
+def _ends(draft: Draft) -> tuple[tuple[Tied, ...], tuple[Tied, ...]] | None:
+    if not (draft.tie_start or draft.tie_stop):
+        return None
+    unprinted = (Tied(draft.tie_path),)
+    return (
+        (draft.tied_starts or unprinted) if draft.tie_start else (),
+        (draft.tied_stops or unprinted) if draft.tie_stop else (),
+    )
+
+
+def _odd(draft: Draft, shape: Shape, children: list[Element]) -> tuple[Inner, ...]:
+    """Return the children that say more than the fields of a Note hold; all of such a name."""
+    odd = draft.odd
+    for index in shape.plain:
+        if children[index].keys():
+            odd |= {children[index].tag}
+    if not odd:
+        return tuple(draft.inside)
+    return (*[inner(child) for child in children if child.tag in odd], *draft.inside)
+
+
+def _report_repeated(keeper: Keeper, shape: Shape, line: int) -> None:
+    for name in shape.repeated:
+        text = f"The note holds <{name}> more than once; the last one was read."
+        keeper.problem("repeated-element", text, line)
+
+
+def stave_number(keeper: Keeper, text: str | None, line: int) -> int:
+    """Return the number of a stave; a damaged one is 1 and a problem."""
+    if text == "1":
+        return 1
+    number = whole(text)
+    if number is None or not 1 <= number <= 99:
+        keeper.problem("bad-stave", f"The stave is {text!r}, not a number; 1 was assumed.", line)
+        return 1
+    return number

@@ -1,0 +1,143 @@
+"""A file read with its text beside its tree, against the same file read by its tree alone."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+
+from redstave.base.errors import InputError
+from redstave.model.score import Score
+from redstave.reading import read_bytes, stream, xml_of
+from redstave.reading.source import Source, UnsureError
+from tests.reading.inline import ATTRIBUTES, NOTE, score_of_bars, xml_of_bars
+from tests.reading.test_mutation import STEPS, Change, mutated
+
+WHOLE = NOTE.format("")
+WORDS = "<direction><direction-type><words>x</words></direction-type></direction>"
+
+
+def by_tree(data: bytes, name: str = "x.xml") -> Score | str:
+    """Read a file without its text."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(stream, "_sources", lambda _root, _data: iter([None]))
+        return outcome(data, name)
+
+
+def outcome(data: bytes, name: str = "x.xml") -> Score | str:
+    """Read a file; return its Score, or what is said instead."""
+    try:
+        return read_bytes(data, name)
+    except InputError as error:
+        return str(error)
+
+
+@settings(max_examples=300)
+@given(STEPS)
+def test_damaged_files_say_the_same_by_text_and_by_tree(
+    steps: list[tuple[Change, int, int, str]],
+) -> None:
+    """Whatever is deleted, doubled, moved, renamed or overwritten: equal Scores, equal errors."""
+    data = mutated(steps)
+    assert outcome(data) == by_tree(data)
+
+
+@pytest.mark.corpus
+@pytest.mark.parametrize(
+    "file",
+    [
+        "shared-staves/Moniuszko_Polonez.musicxml",
+        "orchestra/Mayer_Quartet_Op.14.mxl",
+        "orchestra/Bruckner_WAB.105_3b_Trio.mxl",
+    ],
+)
+def test_real_scores_say_the_same_by_text_and_by_tree(scores: Path, file: str) -> None:
+    """Every note, mark, span, line and path of a real score; and the text was used."""
+    data = xml_of((scores / file).read_bytes(), file)[0]
+    assert len(Source(data).data) < 0.8 * len(data)
+    assert outcome(data, file) == by_tree(data, file)
+
+
+def bars_with(*bars: str) -> bytes:
+    """Return the file of these bars."""
+    return xml_of_bars(*bars)
+
+
+@pytest.mark.parametrize(
+    "bar",
+    [
+        WHOLE.replace("</note>", WHOLE + "</note>") + WHOLE,  # a note in a note
+        f"<attributes>{WHOLE}</attributes><note/>",  # a note elsewhere, and an empty one
+        WORDS.replace("</direction>", f"{WHOLE}</direction>") + "<note/>",
+        f"{WORDS.replace('</direction>', WORDS + '</direction>')}{WHOLE}",
+        f"<measure/>{WHOLE}",  # a bar in a bar
+        WHOLE.replace("</note>", "<measure/></note>"),
+        f"{WHOLE}<!-- <note> -->{WHOLE}<!--\n\n-->{WHOLE}",
+        WHOLE.replace("<voice>", "<!-- low --><voice>") + WHOLE,
+        WHOLE.replace("<pitch>", "<notations><slur type='start'/></notations><pitch>"),
+        WHOLE.replace("</pitch>", "</pitch><pitch><step>D</step><octave>4</octave></pitch>"),
+        WHOLE.replace("<note>", "<note attack='>'>") + WHOLE.replace("<note>", "<note attack='>'>"),
+        WHOLE.replace("<note>", "<note\n default-x='3'\n>\n") * 2 + WORDS + WHOLE,
+        WHOLE.replace("<step>C", "<step>H") + WHOLE.replace("<step>C", "\n<step>H"),
+        WHOLE.replace("<note>", "<note><chord/>\n") + WHOLE.replace("<step>C", "\n<step>H") * 2,
+        WHOLE.replace("<voice>", "<staff>x</staff>\n<voice>") * 3,
+        f"{WHOLE}<?sound off?>{WHOLE}",
+        f"{WHOLE}<![CDATA[<note>]]>{WHOLE}",
+        WHOLE.replace("<type>", "<notations><dynamics><f/></dynamics></notations>\n<type>") * 2,
+    ],
+)
+def test_what_is_not_side_by_side_says_the_same(bar: str) -> None:
+    """Nested, empty, misplaced and commented elements: the text helps, or the tree is read."""
+    for data in (bars_with(bar), bars_with(WHOLE, bar, bar, WORDS + WHOLE)):
+        assert outcome(data) == by_tree(data)
+
+
+def test_an_error_in_the_file_is_told_by_its_own_line() -> None:
+    """The parser is given less than the file, but what it says is said of the file."""
+    text = bars_with(WHOLE * 3, WHOLE).decode()
+    data = (text[: text.rfind("<duration>")] + "<duration" + text[-30:]).encode()
+    assert "not well-formed" in str(outcome(data))
+    assert outcome(data) == by_tree(data)
+
+
+def test_equal_notes_are_left_to_the_parser_once() -> None:
+    """Of a hundred equal notes the parser sees one content; attributes and lines stay."""
+    lines = WHOLE.replace("><", ">\n<")
+    data = bars_with(lines * 50, lines * 50)
+    left = Source(data).data
+    assert left.count(b"<note>") == 100
+    assert left.count(b"<duration>") == 1
+    assert left.count(b"\n") == data.count(b"\n")
+    notes = score_of_bars(lines * 50, lines * 50).parts[0].notes
+    assert [note.line for note in notes][:2] == [1, 1 + lines.count("\n")]
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "<?xml version='1.0'?><!DOCTYPE score-partwise [<!ENTITY a 'b'>]><score-partwise>",
+        "<?xml version='1.0'?><?style none?><score-partwise>",
+        "<score-timewise>",
+        "<s:score-partwise xmlns:s='http://s'>",
+    ],
+)
+def test_other_heads_are_left_to_the_tree(head: str) -> None:
+    """What may change the meaning of a tag is no file whose text can be trusted."""
+    with pytest.raises(UnsureError):
+        Source(f"{head}<part id='P1'><measure number='1'>{ATTRIBUTES}".encode())
+
+
+def test_a_part_without_bars_is_left_to_the_tree() -> None:
+    """It would shift the bars of the parts behind it."""
+    data = bars_with(WHOLE).replace(b"<part id", b"<part id='x'/><part id", 1)
+    assert outcome(data) == by_tree(data)
+
+
+def _texts(source: Source) -> Iterator[tuple[int, int]]:
+    return ((len(notes), len(directions)) for notes, directions in source.next_part())
+
+
+def test_bars_know_their_notes_and_directions() -> None:
+    """Also where notes are none, and directions stand before, between and behind them."""
+    data = bars_with(WORDS + WHOLE + WORDS + WORDS + WHOLE + WORDS, "", WORDS, WHOLE)
+    assert list(_texts(Source(data))) == [(2, 4), (0, 0), (0, 1), (1, 0)]
