@@ -104,7 +104,7 @@ class Assignment:
         yield from _segments(later) if self.section is not None else _endured(later)
 
     def _at_desks(self, desks: Desks, note: Note, tick: int) -> tuple[Given, ...]:
-        seat = self._seats.get(note.instrument)
+        seat = self._seats.get(note.instrument) if self._seats else None
         who = desks.who(note, tick) if seat is None else Who((seat,))
         given = self._known.get(who)
         if given is None:

@@ -103,7 +103,11 @@ def cast(score: Score, forces: Forces) -> tuple[Cast, ...]:
         score,
         forces,
         {key: tuple(parts) for key, parts in sections.items()},
-        {part.id: bars_with_notes(part, len(score.bars)) for part in score.parts},
+        {
+            part.id: bars_with_notes(part, len(score.bars))
+            for parts in sections.values()
+            for part in parts
+        },
         violins,
     )
     return tuple(_cast(page, p, n) for p, n in zip(score.parts, namings, strict=True))
@@ -156,6 +160,8 @@ def counted_by_the_page(part: Part, naming: Naming, counted: Texture) -> Naming:
     A name in the singular with chords on its stave ("Horn in F") is a shared stave all the same. A
     number of notes met at less than RARE of the places is taken for a slip.
     """
+    if naming.numbers or max(counted.played, default=1) <= naming.players:
+        return naming
     places = len({(note.stave, note.bar, note.offset) for note in part.notes if is_played(note)})
     usual = [
         n
@@ -163,7 +169,7 @@ def counted_by_the_page(part: Part, naming: Naming, counted: Texture) -> Naming:
         if sum(counted.played[m] for m in counted.played if m >= n) > RARE * places
     ]
     at_once = max(usual, default=1)
-    if naming.numbers or at_once <= naming.players:
+    if at_once <= naming.players:
         return naming
     return replace(naming, players=at_once, counted=False)
 

@@ -7,7 +7,6 @@ from redstave.instruments.names import Naming
 from redstave.model.line import Forces
 from redstave.model.score import Part
 from redstave.players.company import STRINGS
-from redstave.players.page import is_played
 
 REST_BARS = 2  # a divided stave that rests no longer than this still counts as playing
 SectionKey = tuple[str, int]  # instrument, and 1 or 2 for first and second violins
@@ -59,7 +58,9 @@ def shared_heads(
 
 def bars_with_notes(part: Part, bars: int) -> list[bool]:
     """Return in which bars a part plays, rests of up to REST_BARS between notes included."""
-    sounding = sorted({note.bar for note in part.notes if is_played(note)})
+    sounding = sorted(
+        {note.bar for note in part.notes if note.kind != "rest" and not (note.cue or note.hidden)}
+    )
     playing = [False] * bars
     for bar in sounding:
         playing[bar] = True

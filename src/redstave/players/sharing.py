@@ -9,14 +9,16 @@ players are assumed, and asked about. A word that its own notes contradict ("a 2
 "1." over a chord) is asked about, and the notes are dealt out as they stand.
 """
 
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence, Set
+from functools import cached_property, partial
 from typing import NamedTuple
 
 from redstave.model.score import Note, Part, Score
 from redstave.players.labels import Label, Labels
 from redstave.players.page import is_played
 from redstave.players.stems import lone_sides
-from redstave.players.texture import Stand, Texture, any_between, height
+from redstave.players.texture import Stand, Texture, height
 
 NO_LABELS = Labels()
 TOLD = ""
@@ -24,6 +26,7 @@ UNLABELLED = "single-line-unlabelled"
 CHORD_UNLABELLED = "chord-unlabelled"
 TOO_MANY = "more-notes-than-players"
 CONTRADICTED = "label-contradicted"
+NEVER = 1 << 62
 
 
 class Who(NamedTuple):
@@ -51,25 +54,32 @@ class Desks:
         mixed: bool = False,
     ) -> None:
         self._counted = counted
+        self._lost: dict[tuple[int, int, bool], int] = {}  # when labels are: see _broken
         self._told = {stave: Labels(found) for stave, found in told.items()}
         self._order = tuple(order)
         self._mixed = mixed
         self._alone = tuple(Who((player,)) for player in range(len(self._order)))
-        self._sides = lone_sides(score, part, counted) if len(order) == 2 else {}
+        self._lone = partial(lone_sides, score, part, counted)
         self._struck = struck_at(
             score, part, {(stave, one.tick) for stave, found in told.items() for one in found}
         )
 
     def who(self, note: Note, tick: int) -> Who:
         """Return who plays a note that starts at `tick`."""
-        stand = self._counted.stand(note)
-        if stand.total == 1:
+        stand = self._counted.stands.get(note.id)
+        if stand is None or stand.total == 1:
             return self._single(note, tick)
         told = self._told.get(note.stave, NO_LABELS)
         who = self._among(stand, told, tick)
-        if not who.open and self._contradicted(note, stand, who, told.printed(tick)):
+        labelled = (note.stave, tick) in self._struck and not who.open
+        if labelled and self._contradicted(note, stand, who, told.printed(tick)):
             return who._replace(open=CONTRADICTED)
         return who
+
+    @cached_property
+    def _sides(self) -> Mapping[str, int]:
+        """What stems tell of lone lines; asked for only where no label does."""
+        return self._lone() if len(self._order) == 2 else {}
 
     def _contradicted(self, note: Note, stand: Stand, who: Who, label: Label | None) -> bool:
         """Whether a word printed with this note cannot be true of what stands there."""
@@ -96,15 +106,21 @@ class Desks:
         return Who(label.players, UNLABELLED)
 
     def _broken(self, label: Label, stave: int, tick: int) -> bool:
+        """Whether a label has been lost: someone else has played, or they have parted."""
         everyone = len(label.players) == len(self._order)
-        ticks = self._counted.parted if everyone else self._counted.together
-        return any_between(ticks.get(stave, ()), label.tick + 1, tick)
+        asked = stave, label.tick, everyone
+        lost = self._lost.get(asked)
+        if lost is None:
+            ticks = (self._counted.parted if everyone else self._counted.together).get(stave, ())
+            index = bisect_right(ticks, label.tick)
+            lost = self._lost[asked] = ticks[index] if index < len(ticks) else NEVER
+        return lost < tick
 
     def _among(self, stand: Stand, told: Labels, tick: int) -> Who:
         """Return who has one of several notes."""
         players, order = len(self._order), self._order
         if stand.total == players:
-            return self._alone[order[stand.position]]
+            return self._alone[order[stand.before + stand.place]]
         if stand.total > players:
             return Who((order[min(stand.position, players - 1)],), TOO_MANY)
         if stand.voices > 1 and (beside := self._beside(stand, told, tick)):

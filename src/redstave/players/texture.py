@@ -62,20 +62,24 @@ class Event(NamedTuple):
 
 
 class Voice(NamedTuple):
-    """One voice of a stave in one bar by its name in the file, its events by time."""
+    """One voice of a stave in one bar by its name in the file, its events by time.
+
+    `starts` are those of the events, kept to find one quickly.
+    """
 
     name: str
     events: tuple[Event, ...]
+    starts: tuple[int, ...]
 
     def at(self, offset: int) -> Event | None:
         """Return what the voice has at an offset, None where it has nothing."""
-        index = bisect_right(self.events, offset, key=lambda event: event.start) - 1
+        index = bisect_right(self.starts, offset) - 1
         event = self.events[index] if index >= 0 else None
         return event if event is not None and event.stop > offset else None
 
     def before(self, offset: int) -> Event | None:
         """Return the last event that begins before an offset, None if there is none."""
-        index = bisect_left(self.events, offset, key=lambda event: event.start) - 1
+        index = bisect_left(self.starts, offset) - 1
         return self.events[index] if index >= 0 else None
 
 
@@ -195,7 +199,11 @@ def _voices(notes: Sequence[Note]) -> Voices:
         if is_played(note):
             stems[note.voice].add(note.stem)
     voices = (
-        Voice(name, tuple(_event(notes, chord) for _, chord in sorted(chords.items())))
+        Voice(
+            name,
+            tuple(_event(notes, chords[start]) for start in sorted(chords)),
+            (*sorted(chords),),
+        )
         for name, chords in struck.items()
     )
     by_stems = len(struck) == 2

@@ -114,6 +114,7 @@ class _Maker:
         self._told = told
         self._clock = clock
         self._first = told.first
+        self._shifts = told.shifts
         self._signed = _signed(cast)
         self._strings = tuning().get(cast.line.instrument, ())
         # Notes come in the order of time, and lines that are told the same share their orders.
@@ -165,10 +166,13 @@ class _Maker:
         sounding = self._midi(note, start)
         signed = self._signed.get(note.id)
         ids = (note.id,) if signed is None and len(notes) == 1 else self._ids(notes)
+        if (note.stave, start, stop) != self._now:
+            self._now = note.stave, start, stop
+            self._moments = {}
         for line, players, left_open, _, _, continued in given:
             if left_open:
                 self.open_bars[left_open].add(note.bar)
-            moment = self._moment(line, note.stave, start, stop)
+            moment = self._moments.get(self._orders[line]) or self._moment(line)
             level, level_stop, known, words, technique, accented = moment
             midi, measured = sounding, False
             accented = accented and not note.grace
@@ -183,24 +187,18 @@ class _Maker:
                 note.kind == "unpitched", continued, measured,
             )))  # fmt: skip
 
-    def _moment(self, line: int, stave: int, start: int, stop: int) -> Moment:
-        now = stave, start, stop
-        if now != self._now:
-            self._now = now
-            self._moments = {}
-        orders = self._orders[line]
-        found = self._moments.get(orders)
-        if found is None:
-            found = self._moments[orders] = self._worked_out(orders, stave, start, stop)
-        return found
-
-    def _worked_out(self, line: int, stave: int, start: int, stop: int) -> Moment:
+    def _moment(self, line: int) -> Moment:
+        """Return what a line is told now."""
+        stave, start, stop = self._now
         levels, accents, techniques = self._told.orders[line]
         level, level_stop, known = (levels.get(stave) or levels[1]).over(start, stop)
         points = techniques.get(stave) or techniques[1]
         words = points[0] if len(points) == 1 else technique_at(points, start)
         accented = start in accents.get(stave, ())
-        return Moment(level, level_stop, known, words, one_technique(words, ""), accented)
+        technique = one_technique(words, "")
+        moment = Moment(level, level_stop, known, words, technique, accented)
+        self._moments[self._orders[line]] = moment
+        return moment
 
     def _ids(self, notes: Sequence[Note]) -> tuple[str, ...]:
         """Return the ids of notes, with those that belong to the same harmonic."""
@@ -211,8 +209,8 @@ class _Maker:
     def _midi(self, note: Note, tick: int) -> float:
         if note.kind == "unpitched":
             return UNPITCHED_MIDI
-        if self._told.shifts:
-            return note.written_midi + shift_at(self._told.shifts, note.stave, tick)
+        if self._shifts:
+            return note.written_midi + shift_at(self._shifts, note.stave, tick)
         return note.written_midi
 
     def _harmonic(self, note: Note, sounding: float, words: TechniquePoint) -> float:
