@@ -1,9 +1,11 @@
 """Writing at the desk: by keyboard alone, kept at every keystroke, never overwritten silently."""
 
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from redstave import store
 from redstave.app import seasons
@@ -34,6 +36,22 @@ def on_disk(served: Served, field: str, text: str) -> float:
         assert time.monotonic() - start < 5
         time.sleep(0.02)
     return time.monotonic() - start
+
+
+@contextmanager
+def not_ready(page: Page, address: str) -> Iterator[None]:
+    """Open a page and hold back a script that it needs until the block is done."""
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    with page.expect_request("**/keep.js"):
+        page.route("**/keep.js", hold, times=1)
+        page.goto(address, wait_until="commit")
+    yield
+    for route in held:
+        route.continue_()
 
 
 def field_of(page: Page, what: str) -> str:
@@ -204,3 +222,54 @@ def test_a_guest_can_write_nothing(browser: Browser, served: Served) -> None:
     expect(page.locator("#said")).to_contain_text("A guest may look")
     expect(page.locator("[data-act]")).to_have_count(0)
     page.context.close()
+
+
+@pytest.mark.parametrize(
+    ("where", "field", "box"),
+    [("letter", "opening", "#text-opening"), ("grades", "grade:fidelity", ".note textarea")],
+)
+def test_what_is_typed_before_the_page_is_ready_is_kept(
+    page: Page, served: Served, where: str, field: str, box: str
+) -> None:
+    """A fast typist on a slow machine: the scripts come after the first words."""
+    first = page.locator(box).first
+    with not_ready(page, f"{served.root}/entries/{served.code}/{where}"):
+        first.fill("Before anything was ready.")
+    if where == "grades":
+        field = str(first.get_attribute("data-field"))
+    on_disk(served, field, "Before anything was ready.")
+    expect(page.locator("#saved")).to_have_text("Saved")
+    page.reload()
+    expect(page.locator(box).first).to_have_value("Before anything was ready.")
+
+
+def test_a_letter_is_not_overwritten_by_what_was_typed_early(page: Page, served: Served) -> None:
+    """What another window saved since the page was made is shown, and the teacher chooses."""
+    with not_ready(page, f"{served.root}/entries/{served.code}/letter"):
+        page.locator("#text-opening").fill("Typed early.")
+        with seasons.open_season(served.folder) as season:
+            store.save_draft(season, served.code, "opening", "Saved elsewhere.", 0)
+    clash = page.locator(".clash")
+    expect(clash).to_contain_text("Saved elsewhere.")
+    assert draft(served, "opening") == "Saved elsewhere."
+    clash.get_by_role("button", name="Keep mine").click()
+    on_disk(served, "opening", "Typed early.")
+
+
+def test_two_windows_choose_between_two_grades(page: Page, served: Served) -> None:
+    """The window that comes second is shown what the first has given, and settles it there."""
+    other = page.context.new_page()
+    for one in (page, other):
+        one.goto(f"{served.root}/entries/{served.code}/grades")
+    other.locator(".points input").first.fill("5")
+    expect(other.locator("#saved")).to_have_text("Saved")
+    page.locator(".points input").first.fill("7")
+    clash = page.locator(".clash")
+    expect(clash).to_contain_text("Another tab has given here since")
+    clash.get_by_role("button", name="Keep mine").click()
+    expect(page.locator("#saved")).to_have_text("Saved")
+    with seasons.open_season(served.folder) as season:
+        assert [one.points for one in store.read_sheet(season, served.code).grades] == [7.0]
+    other.locator(".points input").first.fill("6")
+    other.locator(".clash").get_by_role("button", name="Take that one").click()
+    expect(other.locator(".points input").first).to_have_value("7")

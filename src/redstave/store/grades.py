@@ -89,8 +89,8 @@ def _write(
         newest, before = (last.revision, last.points) if last else (0, None)
         if newest != revision:
             raise StaleError(
-                code, f"grade on {grade.criterion}", f"{points} {grade.note}".strip(),
-                f"{before} {last.note if last else ''}".strip(), newest,
+                code, f"grade on {grade.criterion}", f"{_said(points)} {grade.note}".strip(),
+                f"{_said(before)} {last.note if last else ''}".strip(), newest,
             )  # fmt: skip
         db.execute(
             insert(t.grade).values(

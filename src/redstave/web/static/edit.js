@@ -2,15 +2,16 @@
 // at every pause, and put where it belongs when the field is left or Ctrl+Enter is pressed.
 
 import { Refused } from "./ask.js";
+import { chooseText } from "./clash.js";
 import { Kept } from "./keep.js";
 import { tellSaved } from "./say.js";
 
 // `commit(text)` puts the text where it belongs; it may refuse with 409 and both texts.
 // `ready()` says whether it can be put there yet; until then it waits as a draft.
 export function editable(area, code, field, commit, ready = () => true) {
-  const one = { area, last: area.value.trim(), kept: null, settling: null };
+  const one = { area, last: area.defaultValue.trim(), kept: null, settling: null };
   const begin = () => {
-    one.kept = new Kept(area, code, field, { onClash: (theirs, revision) => clash(one, theirs, (text) => typedOver(one, text, revision)) });
+    one.kept = new Kept(area, code, field, { onClash: (theirs, revision) => chooseText(area, theirs, (text) => typedOver(one, text, revision)) });
     return one.kept.restore().catch((error) => tellSaved(error.message, true));
   };
   one.settle = async () => {
@@ -25,12 +26,16 @@ export function editable(area, code, field, commit, ready = () => true) {
         throw error;
       }
       tellSaved("Changed in another tab: both texts are kept", true);
-      clash(one, error.said.theirs, (words) => commit.over?.(error.said.revision, words));
+      chooseText(area, error.said.theirs, (words) => {
+        area.value = words;
+        commit.over?.(error.said.revision, words);
+      });
       return;
     }
     one.last = text;
     tellSaved("Saved");
     if (area.value.trim() === text) {
+      area.defaultValue = area.value;
       await one.kept.done();
       begin();
     }
@@ -54,33 +59,4 @@ function typedOver(one, text, revision) {
   one.kept.revision = revision;
   one.kept.changed();
   one.area.focus();
-}
-
-// Two tabs wrote one text: both are shown, and the teacher says which stands.
-function clash(one, theirs, choose) {
-  one.box?.remove();
-  one.box = document.createElement("div");
-  one.box.className = "clash";
-  one.box.setAttribute("role", "alert");
-  const words = Object.assign(document.createElement("p"), { textContent: "This text was changed in another tab. It reads there:" });
-  const quote = Object.assign(document.createElement("blockquote"), { textContent: theirs || "(empty)" });
-  const row = Object.assign(document.createElement("p"), { className: "acts" });
-  const settle = (text) => {
-    one.box.remove();
-    one.area.value = text;
-    choose(text);
-  };
-  row.append(
-    button("Keep mine", () => settle(one.area.value)),
-    button("Take that one", () => settle(theirs)),
-    button("Join both", () => settle(`${theirs}\n\n${one.area.value}`)),
-  );
-  one.box.append(words, quote, row);
-  one.area.after(one.box);
-}
-
-function button(words, deed) {
-  const made = Object.assign(document.createElement("button"), { type: "button", textContent: words });
-  made.addEventListener("click", deed);
-  return made;
 }

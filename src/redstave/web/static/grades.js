@@ -1,6 +1,7 @@
 // Grades: points and notes, each saved over the revision that was seen.
 
 import { Refused, send } from "./ask.js";
+import { showBoth } from "./clash.js";
 import { count } from "./clock.js";
 import { editable } from "./edit.js";
 import { bind } from "./keys.js";
@@ -57,12 +58,30 @@ function show(one, done) {
 function told(one, error) {
   const box = one.section.querySelector(".trouble");
   if (error instanceof Refused && error.status === 409) {
-    box.textContent = `Another tab has given ${error.said.theirs || "nothing"} here since. Yours (${error.said.mine}) is kept aside; load the page again to see both.`;
+    chooseGrade(one, error.said);
   } else {
     box.textContent = error.message;
     if (/locked/.test(error.message)) reason?.focus();
   }
   tellSaved("Not saved", true);
+}
+
+// Two tabs gave one grade: what the teacher chooses is given over what stands on disk.
+function chooseGrade(one, { theirs, revision }) {
+  const settle = (points, note) => {
+    one.points.value = points;
+    one.note.value = note;
+    one.section.dataset.revision = revision;
+    give(one);
+    one.points.focus();
+  };
+  const [points, ...note] = theirs.split(" ");
+  const mine = [one.points.value, one.note.value];
+  const deeds = [
+    ["Keep mine", () => settle(...mine)],
+    ["Take that one", () => settle(points === "none" ? "" : points, note.join(" "))],
+  ];
+  showBoth(one.section.querySelector(".points"), theirs, deeds, "Another tab has given here since:");
 }
 
 for (const one of criteria) {
@@ -81,6 +100,7 @@ for (const one of criteria) {
       told(one, error);
       throw new Error("The note is kept as a draft");
     });
+  if (one.points.value !== one.points.defaultValue) give(one); // typed before the page was ready
   editable(one.note, code, one.note.dataset.field, commit, () => one.points.value !== "");
   one.section.addEventListener("click", (event) => {
     const button = event.target.closest(".reach");

@@ -24,19 +24,49 @@ export class Kept {
     addEventListener("pagehide", this.leaving);
   }
 
-  // Take what is on disk, or what this browser holds that never got there.
-  async restore() {
+  // Take what is on disk, what this browser holds that never got there, and what was typed before
+  // either was known. Nothing is saved over a text on disk that is not known yet.
+  restore() {
+    const found = this.find();
+    this.saving = found.catch(() => {});
+    return found;
+  }
+
+  async find() {
+    const left = read(this.key);
+    if (this.isTyped()) this.changed();
     const draft = await get(this.url);
+    if (this.isTyped()) {
+      this.typedOver(draft, left);
+      return draft;
+    }
     this.revision = draft.revision;
-    const local = read(this.key);
-    if (local && local.text !== draft.text) {
-      this.area.value = local.text;
-      if (local.revision === draft.revision) this.changed();
+    if (left && left.text !== draft.text) {
+      this.area.value = left.text;
+      if (left.revision === draft.revision) this.changed();
       else this.onClash(draft.text, draft.revision);
     } else if (draft.text) {
       this.area.value = draft.text;
     }
     return draft;
+  }
+
+  // Whether the field no longer holds what the page was made with.
+  isTyped() {
+    return this.area.value !== this.area.defaultValue;
+  }
+
+  // A text typed before the page was ready stands, unless there is another that it has never seen.
+  typedOver(draft, left) {
+    const known = [this.area.value, this.area.defaultValue];
+    const unseen = [draft.text, left?.text].find((text) => text && !known.includes(text));
+    if (unseen) {
+      clearTimeout(this.timer);
+      this.onClash(unseen, draft.revision);
+      return;
+    }
+    this.revision = draft.revision;
+    this.changed();
   }
 
   changed() {

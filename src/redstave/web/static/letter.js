@@ -1,6 +1,7 @@
 // The letter: typed on the left, shown on the right as it goes out.
 
 import { Refused, get, send } from "./ask.js";
+import { chooseText } from "./clash.js";
 import { count } from "./clock.js";
 import { editable } from "./edit.js";
 import { Kept } from "./keep.js";
@@ -64,32 +65,12 @@ function ownText(area) {
 }
 
 function clash(area, kept, theirs, revision) {
-  area.parentElement.querySelector(".clash")?.remove();
-  const box = Object.assign(document.createElement("div"), { className: "clash" });
-  box.setAttribute("role", "alert");
-  const row = Object.assign(document.createElement("p"), { className: "acts" });
-  const settle = (text) => () => {
-    area.value = text();
+  chooseText(area, theirs, (text) => {
+    area.value = text;
     kept.revision = revision;
-    box.remove();
     kept.changed();
     area.focus();
-  };
-  for (const [words, text] of [
-    ["Keep mine", () => area.value],
-    ["Take that one", () => theirs],
-    ["Join both", () => `${theirs}\n\n${area.value}`],
-  ]) {
-    const button = Object.assign(document.createElement("button"), { type: "button", textContent: words });
-    button.addEventListener("click", settle(text));
-    row.append(button);
-  }
-  box.append(
-    Object.assign(document.createElement("p"), { textContent: "This text was changed in another tab. It reads there:" }),
-    Object.assign(document.createElement("blockquote"), { textContent: theirs || "(empty)" }),
-    row,
-  );
-  area.after(box);
+  });
 }
 
 // ---- remarks -----------------------------------------------------------------------------------

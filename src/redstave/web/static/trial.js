@@ -1,6 +1,7 @@
 // Trying: wishes on the left, what is heard before and after on the right, then a remark.
 
 import { get, send } from "./ask.js";
+import { chooseText } from "./clash.js";
 import { count } from "./clock.js";
 import { Kept } from "./keep.js";
 import { bind } from "./keys.js";
@@ -186,8 +187,12 @@ if (keep) {
     if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) settle();
   });
   function clash(theirs, revision) {
-    made.textContent = `This text was changed in another tab, where it reads: ${theirs}`;
-    kept.revision = revision;
+    chooseText(text, theirs, (words) => {
+      text.value = words;
+      kept.revision = revision;
+      kept.changed();
+      text.focus();
+    });
   }
 }
 

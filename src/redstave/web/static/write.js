@@ -2,6 +2,7 @@
 // is typed; what was left unfinished is open again when the page is.
 
 import { get, send } from "./ask.js";
+import { chooseText } from "./clash.js";
 import { cursor } from "./cursor.js";
 import { Kept } from "./keep.js";
 import { added, arrange, choose, currentNote, decided, gone, sectionHolding } from "./margin.js";
@@ -134,7 +135,7 @@ async function edit(note, field, text, label, finish, { focus = true, kind = "" 
   const area = document.createElement("textarea");
   area.setAttribute("aria-label", label);
   area.placeholder = label;
-  area.value = text;
+  area.defaultValue = text;
   const row = document.createElement("p");
   row.className = "acts";
   if (kind) row.append(kindChoice(kind));
@@ -145,7 +146,7 @@ async function edit(note, field, text, label, finish, { focus = true, kind = "" 
   box.append(area, row);
   note.querySelector("article").append(box);
   note.classList.add("editing");
-  const kept = new Kept(area, code, field, { onClash: (theirs, revision) => clash(box, area, kept, theirs, revision) });
+  const kept = new Kept(area, code, field, { onClash: (theirs, revision) => clash(area, kept, theirs, revision) });
   const close = () => {
     kept.close();
     box.remove();
@@ -216,34 +217,14 @@ function button(words, keys) {
   return one;
 }
 
-// Two tabs typed into one text: both are shown, and the teacher says which stands.
-function clash(box, area, kept, theirs, revision) {
-  box.querySelector(".clash")?.remove();
-  const note = document.createElement("div");
-  note.className = "clash";
-  note.setAttribute("role", "alert");
-  const words = document.createElement("p");
-  words.textContent = "This text was changed in another tab. It reads there:";
-  const quote = document.createElement("blockquote");
-  quote.textContent = theirs || "(empty)";
-  const mine = button("Keep mine", "");
-  const take = button("Take that one", "");
-  const both = button("Join both", "");
-  const row = document.createElement("p");
-  row.className = "acts";
-  row.append(mine, take, both);
-  note.append(words, quote, row);
-  box.append(note);
-  const settle = (text) => {
+// Two tabs typed into one text: what the teacher chose is typed over what stands on disk.
+function clash(area, kept, theirs, revision) {
+  chooseText(area, theirs, (text) => {
     area.value = text;
     kept.revision = revision;
-    note.remove();
     kept.changed();
     area.focus();
-  };
-  mine.addEventListener("click", () => settle(area.value));
-  take.addEventListener("click", () => settle(theirs));
-  both.addEventListener("click", () => settle(`${theirs}\n\n${area.value}`));
+  });
 }
 
 function told(error) {
