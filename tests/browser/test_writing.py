@@ -82,6 +82,28 @@ def test_a_finding_is_accepted_reworded_and_taken_back(page: Page, served: Serve
     assert remarks(served) == []
 
 
+def test_findings_are_joined_into_one_remark(page: Page, served: Served) -> None:
+    """By keys: the first is accepted, the next joins it; taken out it is open again."""
+    opened(page, served)
+    page.keyboard.press("n")
+    page.keyboard.press("j")
+    expect(page.locator("#saved")).to_contain_text("Accept or choose the remark first")
+    page.keyboard.press("a")
+    expect(page.locator(".side.hand.current")).to_contain_text("Your")
+    page.keyboard.press("n")
+    finding = page.locator(".side.finding.current:not(.again)")
+    name = finding.get_attribute("data-name")
+    page.keyboard.press("j")
+    expect(page.locator("#saved")).to_have_text("Joined to your remark")
+    remark = page.locator(".side.hand.current:not(.again)")
+    expect(remark.locator(".joined")).to_contain_text("Joined:")
+    expect(page.locator(f'.side.finding[data-name="{name}"]')).to_have_count(0)
+    assert len(remarks(served)) == 1
+    remark.get_by_role("button", name="Take out").click()
+    expect(page.locator(f'.side.finding[data-name="{name}"]:not(.again)')).to_have_count(1)
+    expect(page.locator(".joined")).to_have_count(0)
+
+
 def test_a_finding_is_dismissed_with_a_reason(page: Page, served: Served) -> None:
     """The reason stands in the margin; undo brings the finding back as it was."""
     opened(page, served)
@@ -219,7 +241,7 @@ def test_a_guest_can_write_nothing(browser: Browser, served: Served) -> None:
     expect(page.locator("#heard")).not_to_be_empty()
     page.keyboard.press("n")
     page.keyboard.press("a")
-    expect(page.locator("#said")).to_contain_text("A guest may look")
+    expect(page.locator("#saved")).to_contain_text("A guest may look")
     expect(page.locator("[data-act]")).to_have_count(0)
     page.context.close()
 

@@ -46,6 +46,35 @@ def test_reword_dismiss_and_take_back(teacher: Client, desk: Desk, code: str) ->
     assert seasons.read_remarks(desk.season, code) == ()
 
 
+def test_a_finding_joins_a_remark_and_is_taken_out_again(
+    teacher: Client, desk: Desk, code: str
+) -> None:
+    """One remark has the places of both; taken out, the finding is open and its places are gone."""
+    first, second = findings(teacher, code)[:2]
+    base = f"/entries/{code}/findings"
+    teacher.post(f"{base}/{first}/accept", json={})
+    (alone,) = seasons.read_remarks(desk.season, code)
+    answer = teacher.post(f"{base}/{second}/join", json={"remark": alone.remark.id})
+    assert answer.status_code == 200
+    assert f'data-part="{second}"' in answer.json()["full"]
+    assert 'class="short"' in answer.json()["short"]
+    (both,) = seasons.read_remarks(desk.season, code)
+    assert set(both.remark.spots) > set(alone.remark.spots)
+    assert second not in findings(teacher, code)
+    assert 'data-decision="open"' in teacher.post(f"{base}/{second}/reopen").text
+    (again,) = seasons.read_remarks(desk.season, code)
+    assert again.remark.spots == alone.remark.spots
+    assert again.remark.place == alone.remark.place
+    teacher.post(f"{base}/{second}/join", json={"remark": alone.remark.id})
+    seasons.reopen(desk.season, code, first, seasons.review_of(desk.season, code))
+    (left,) = seasons.read_remarks(desk.season, code)
+    body = {"revision": left.remark.revision}
+    teacher.request("DELETE", f"/entries/{code}/remarks/{left.remark.id}", json=body)
+    assert second in findings(teacher, code)
+    gone = teacher.post(f"{base}/{second}/join", json={"remark": "no-such"})
+    assert gone.status_code in (404, 422)
+
+
 def test_an_own_remark_at_a_place(teacher: Client, desk: Desk, code: str) -> None:
     """A remark of the teacher's own stands at its bar and stave, its text as typed."""
     place = {"first": 1, "last": 2, "part": "P2", "stave": 1}

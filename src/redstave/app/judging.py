@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from redstave import store
+from redstave.app.kept_entry import score_of
 from redstave.app.phrase_book import Suggestion, phrase_named, suggestions
 from redstave.app.review_json import finding_json
 from redstave.app.wordings import KIND_OF, fill_for, filled, place_of
 from redstave.base.errors import InputError
 from redstave.checks import catalogue
 from redstave.checks.registry import Check
-from redstave.model.finding import Claim, Finding
+from redstave.model.finding import Claim, Finding, Spot
 from redstave.model.grade import Criteria
 from redstave.model.remark import Decision, Remark, RemarkKind, Weight, finding_key
 from redstave.model.review import Review
@@ -100,11 +101,8 @@ def merge(
         else:
             draft, _ = _drafted(season, findings[0], review, score, wish)
             remark = store.add_remark(season, code, _of_newest(season, draft, code), wish.by)
-        spots = tuple(dict.fromkeys([*remark.spots, *(s for one in findings for s in one.spots)]))
-        spots = tuple(sorted(spots, key=lambda spot: (spot.bar, spot.offset)))
-        if spots != remark.spots:
-            whole = replace(remark, spots=spots, place=place_of(spots, score))
-            remark = store.revise_remark(season, code, whole, wish.by)
+        spots = (*remark.spots, *(spot for one in findings for spot in one.spots))
+        remark = _at(season, code, remark, spots, score, wish.by)
         for finding in findings:
             key = finding_key(finding)
             _withdraw_own(season, code, key, wish.by, but=remark.id)
@@ -117,12 +115,14 @@ def dismiss(
     season: Season, code: str, key: str, review: Review, reason: str = "", by: str = ""
 ) -> None:
     """Dismiss a finding with a reason; a remark made of it alone is withdrawn, and kept."""
-    _decide_without_remark(season, code, finding_of(review, key), Decision.DISMISSED, reason, by)
+    finding = finding_of(review, key)
+    _decide_without_remark(season, code, finding, review, Decision.DISMISSED, reason, by)
 
 
 def reopen(season: Season, code: str, key: str, review: Review, by: str = "") -> None:
     """Take a decision back; a remark made of the finding alone is withdrawn, and kept."""
-    _decide_without_remark(season, code, finding_of(review, key), Decision.OPEN, "", by)
+    finding = finding_of(review, key)
+    _decide_without_remark(season, code, finding, review, Decision.OPEN, "", by)
 
 
 def suggest(season: Season, key: str, review: Review, score: Score) -> tuple[Suggestion, ...]:
@@ -226,11 +226,45 @@ def _phrased(season: Season, finding: Finding, score: Score, name: str) -> str:
     return text
 
 
+def _at(
+    season: Season, code: str, remark: Remark, spots: Sequence[Spot], score: Score, by: str
+) -> Remark:
+    """Return a remark as it stands at these places, each once and in order; kept if it moved."""
+    ordered = tuple(sorted(dict.fromkeys(spots), key=lambda spot: (spot.bar, spot.offset)))
+    if ordered == remark.spots:
+        return remark
+    moved = replace(remark, spots=ordered, place=place_of(ordered, score))
+    return store.revise_remark(season, code, moved, by)
+
+
+def _take_out(season: Season, code: str, finding: Finding, review: Review, by: str) -> None:
+    """Take the places of a merged finding out of its remark; a place that others share stays."""
+    judged = store.decisions(season, code)
+    key = finding_key(finding)
+    if key not in judged or judged[key].decision is not Decision.MERGED:
+        return
+    into = judged[key].remark
+    kept = store.read_remark(season, code, into)
+    others = {other for other, one in judged.items() if one.remark == into and other != key}
+    shared = {s for one in review.findings if finding_key(one) in others for s in one.spots}
+    gone = set(finding.spots) - shared
+    left = [spot for spot in kept.remark.spots if spot not in gone]
+    if left and not kept.withdrawn:
+        _at(season, code, kept.remark, left, score_of(season, code), by)
+
+
 def _decide_without_remark(
-    season: Season, code: str, finding: Finding, decision: Decision, reason: str, by: str
+    season: Season,
+    code: str,
+    finding: Finding,
+    review: Review,
+    decision: Decision,
+    reason: str,
+    by: str,
 ) -> None:
     key = finding_key(finding)
     with season.writing():
+        _take_out(season, code, finding, review, by)
         _withdraw_own(season, code, key, by)
         store.decide(season, code, Judged(key, finding.slug, decision, reason, "", "", by))
 

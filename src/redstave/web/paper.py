@@ -26,8 +26,13 @@ LIGHT_COOKIE = "redstave-light"
 
 def page(request: Request, template: str, status: int = 200, **known: object) -> HTMLResponse:
     """Answer with a whole page, or with a fragment of one (`_name.html.j2`)."""
+    return HTMLResponse(filled(request, template, **known), status)
+
+
+def filled(request: Request, template: str, **known: object) -> str:
+    """Return the HTML of a page or of a fragment."""
     light = request.cookies.get(LIGHT_COOKIE, "")
-    text = (
+    return (
         _environment()
         .get_template(template)
         .render(
@@ -38,7 +43,6 @@ def page(request: Request, template: str, status: int = 200, **known: object) ->
             edition=edition(),
         )
     )
-    return HTMLResponse(text, status)
 
 
 def still(name: str) -> str:

@@ -1,6 +1,7 @@
 """Findings and remarks as they stand in the margin: words, and every place with its notes."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from redstave import store
@@ -51,7 +52,11 @@ def margin_notes(season: Season, opened: Opened) -> list[Json]:
     remark has no finding (`key` is "").
     """
     judged = store.decisions(season, opened.code)
-    remarks = {one.id: remark_note(opened, one) for one in _standing(season, opened)}
+    joined = _joined(opened, judged)
+    remarks = {
+        one.id: remark_note(opened, one) | {"joined": joined.get(one.id, [])}
+        for one in _standing(season, opened)
+    }
     found = []
     for note in opened.once(findings_of):
         decision = judged.get(note["key"])
@@ -64,6 +69,16 @@ def margin_notes(season: Season, opened: Opened) -> list[Json]:
     return sorted([*found, *alone], key=_place_of)
 
 
+def _joined(opened: Opened, judged: Mapping[str, Judged]) -> dict[str, list[Json]]:
+    """Return by remark the findings that were joined to it: their keys and what they say."""
+    found: dict[str, list[Json]] = defaultdict(list)
+    for note in opened.once(findings_of):
+        decision = judged.get(note["key"])
+        if decision is not None and decision.decision is Decision.MERGED:
+            found[decision.remark].append({"key": note["key"], "title": note["title"]})
+    return found
+
+
 def _standing(season: Season, opened: Opened) -> list[Remark]:
     """Return the remarks on the version that is open."""
     newest = store.read_entry(season, opened.code).newest.number
@@ -72,9 +87,13 @@ def _standing(season: Season, opened: Opened) -> list[Remark]:
 
 
 def _decided(decision: Judged | None, made: Json | None) -> Json:
-    """Return what became of a finding; the places of its remark are the remark's."""
+    """Return what became of a finding; the places of its remark are the remark's.
+
+    It is open again where the remark that it had become part of was taken back.
+    """
+    lost = decision is not None and decision.decision is Decision.MERGED and made is None
     said: Json = {
-        "decision": str(decision.decision if decision else Decision.OPEN),
+        "decision": str(decision.decision if decision and not lost else Decision.OPEN),
         "reason": decision.reason if decision else "",
         "remark": made,
     }

@@ -44,6 +44,13 @@ def dismiss(season: Season, opened: Opened, key: str, reason: str) -> None:
     reading_begun(season, opened.code)
 
 
+def join(season: Season, opened: Opened, key: str, remark: str) -> Remark:
+    """Put a finding into a remark that stands already, with its places."""
+    made = judging.merge(season, opened.code, [key], opened.review, opened.analysis.score, remark)
+    reading_begun(season, opened.code)
+    return made
+
+
 def reopen(season: Season, opened: Opened, key: str) -> None:
     """Take the decision on a finding back."""
     judging.reopen(season, opened.code, key, opened.review)

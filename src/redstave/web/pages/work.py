@@ -12,7 +12,7 @@ from redstave.app.desk import Opened, Place, Rewording, margin_notes
 from redstave.base.errors import InputError
 from redstave.model.remark import RemarkKind, Weight
 from redstave.web.asked import Code, Key, desk_of
-from redstave.web.paper import page
+from redstave.web.paper import filled, page
 
 router = APIRouter(prefix="/entries/{code}")
 MOST_LETTERS, MOST_NOTES = 60_000, 400
@@ -33,6 +33,12 @@ class Dismissed(BaseModel):
     """Why a finding does not count."""
 
     reason: Annotated[str, Limits(max_length=2000)] = ""
+
+
+class Joined(BaseModel):
+    """The remark (id) that a finding is put into."""
+
+    remark: Key
 
 
 class Standing(BaseModel):
@@ -93,6 +99,18 @@ def dismiss(request: Request, code: Code, key: Key, said: Dismissed) -> HTMLResp
     return _note(request, opened, key)
 
 
+@router.post("/findings/{key}/join")
+def join(request: Request, code: Code, key: Key, said: Joined) -> dict[str, str]:
+    """Put a finding into a remark; answer with that remark, in full and short."""
+    opened = desk_of(request).opened(code)
+    made = work.join(desk_of(request).season, opened, key, said.remark)
+    note = _found(request, opened, made.id)
+    return {
+        name: filled(request, "_note.html.j2", note=note | {"full": name == "full"})
+        for name in ("full", "short")
+    }
+
+
 @router.post("/findings/{key}/reopen", response_class=HTMLResponse)
 def reopen(request: Request, code: Code, key: Key) -> HTMLResponse:
     """Take the decision on a finding back."""
@@ -137,8 +155,12 @@ def spent(request: Request, code: Code, said: Spent) -> dict[str, Any]:
 
 def _note(request: Request, opened: Opened, key: str, status: int = 200) -> HTMLResponse:
     """Return a finding (by its key) or a remark (by its id) as the margin shows it now."""
+    note = _found(request, opened, key) | {"full": True}
+    return page(request, "_note.html.j2", status, note=note)
+
+
+def _found(request: Request, opened: Opened, key: str) -> dict[str, Any]:
     for note in margin_notes(desk_of(request).season, opened):
         if key in (note["key"], (note["remark"] or {}).get("id")):
-            shown = note | {"full": True}
-            return page(request, "_note.html.j2", status, note=shown)
+            return note
     raise InputError(f"the entry has nothing called {key}")

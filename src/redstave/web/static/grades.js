@@ -15,15 +15,23 @@ const criteria = [...document.querySelectorAll(".criterion")].map(known);
 function known(section) {
   const points = section.querySelector(".points input");
   const note = section.querySelector("textarea");
-  return { section, points, note, key: section.dataset.key, timer: 0, saving: Promise.resolve() };
+  return { section, points, note, key: section.dataset.key, timer: 0 };
 }
 
 // ---- giving ------------------------------------------------------------------------------------
 
+// One after the other: each answer tells the total, and the last to come must be the newest.
+let saving = Promise.resolve();
+
 function give(one) {
   clearTimeout(one.timer);
-  one.saving = one.saving.then(() => put(one)).catch((error) => told(one, error));
-  return one.saving;
+  return next(() => put(one)).catch((error) => told(one, error));
+}
+
+function next(deed) {
+  const done = saving.then(deed);
+  saving = done.catch(() => {});
+  return done;
 }
 
 async function put(one) {
@@ -96,7 +104,7 @@ for (const one of criteria) {
     step(event.shiftKey ? -1 : 1);
   });
   const commit = () =>
-    put(one).catch((error) => {
+    next(() => put(one)).catch((error) => {
       told(one, error);
       throw new Error("The note is kept as a draft");
     });

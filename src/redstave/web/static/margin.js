@@ -16,6 +16,11 @@ const foot = document.querySelector(".readout");
 // All notes in the order of reading: [name, bar, open].
 const order = JSON.parse(main.dataset.notes || "[]").map(([name, bar, open]) => ({ name, bar, open }));
 let current = null;
+let remark = null; // name and id of the remark that was last in the light
+
+export function lastRemark() {
+  return remark;
+}
 
 export function currentNote() {
   return current && document.querySelector(`.side[data-name="${CSS.escape(current)}"]:not(.again)`);
@@ -122,6 +127,7 @@ export async function choose(name, { focus = true, scroll = true } = {}) {
   unmark();
   const note = currentNote();
   if (!note) return;
+  if (note.dataset.remark) remark = { name, id: note.dataset.remark };
   document.querySelectorAll("details.whole").forEach((one) => (one.open = one.contains(note)));
   document.querySelectorAll(`.side[data-name="${CSS.escape(name)}"]`).forEach((one) => one.classList.add("current"));
   sections.filter(isDrawn).forEach((one) => lightUp(one, note));
@@ -191,6 +197,7 @@ export function added(name, bar) {
 }
 
 export function gone(name) {
+  if (remark?.name === name) remark = null;
   const at = order.findIndex((one) => one.name === name);
   if (at >= 0) order.splice(at, 1);
 }

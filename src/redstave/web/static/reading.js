@@ -119,6 +119,7 @@ bind([
   ["a", "Accept the finding", () => act("accept")],
   ["r", "Reword it, or your remark", () => act("reword")],
   ["d", "Dismiss it, with a reason", () => act("dismiss")],
+  ["j", "Join the finding to the remark chosen last", () => act("join")],
   ["u", "Undo: take the decision or the remark back", () => act("undo")],
   ["i", "Important: make it a main point, or not", () => act("main")],
   ["w", "Write a remark here", deeds.remark],

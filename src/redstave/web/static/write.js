@@ -5,8 +5,8 @@ import { get, send } from "./ask.js";
 import { chooseText } from "./clash.js";
 import { cursor } from "./cursor.js";
 import { Kept } from "./keep.js";
-import { added, arrange, choose, currentNote, decided, gone, sectionHolding } from "./margin.js";
-import { say } from "./say.js";
+import { added, arrange, choose, currentNote, decided, gone, lastRemark, sectionHolding } from "./margin.js";
+import { say, tellSaved } from "./say.js";
 import { code, draw, isDrawn, onDrawn, partNames, sectionOf } from "./systems.js";
 
 const parts = partNames.map(([id]) => id);
@@ -17,20 +17,20 @@ let unfinished = new Map(); // texts on disk that were not made a remark yet, by
 // ---- what is done with a note ------------------------------------------------------------------
 
 export function act(deed, note = currentNote()) {
-  if (guest) return say("A guest may look and change nothing");
-  if (!note) return say("Choose a finding first: n goes to the next one");
-  const does = { accept, reword, dismiss, undo, main }[deed];
+  if (guest) return tellSaved("A guest may look and change nothing");
+  if (!note) return tellSaved("Choose a finding first: n goes to the next one");
+  const does = { accept, reword, dismiss, join, undo, main }[deed];
   return does(note).catch(told);
 }
 
 async function accept(note) {
-  if (note.dataset.remark) return say("Accepted already");
+  if (note.dataset.remark) return tellSaved("Accepted already");
   return swap(note, await send("POST", `${findings(note)}/accept`, {}), "Accepted", false);
 }
 
 async function undo(note) {
   if (note.dataset.finding) {
-    if (note.dataset.decision === "open") return say("Nothing to take back here");
+    if (note.dataset.decision === "open") return tellSaved("Nothing to take back here");
     return swap(note, await send("POST", `${findings(note)}/reopen`, {}), "Open again", true);
   }
   const { remark, revision } = note.dataset;
@@ -44,7 +44,7 @@ async function undo(note) {
 
 async function main(note) {
   const { remark, revision } = note.dataset;
-  if (!remark) return say("Accept it first");
+  if (!remark) return tellSaved("Accept it first");
   const weight = note.querySelector(".main-point") ? "small" : "main";
   const found = await send("PUT", `/entries/${code}/remarks/${remark}`, { revision: +revision, weight });
   return swap(note, found, weight === "main" ? "A main point" : "A smaller point", false);
@@ -62,10 +62,35 @@ async function reword(note, how = {}) {
 }
 
 async function dismiss(note, how = {}) {
-  if (!note.dataset.finding) return say("A remark of your own is taken back, not dismissed");
+  if (!note.dataset.finding) return tellSaved("A remark of your own is taken back, not dismissed");
   return edit(note, `reason:${note.dataset.finding}`, "", "Why it does not count (may stay empty)", async (text) => {
     await swap(note, await send("POST", `${findings(note)}/dismiss`, { reason: text }), "Dismissed", false);
   }, how);
+}
+
+// One remark for several findings: this one's places become the remark's.
+async function join(note) {
+  const into = lastRemark();
+  if (!note.dataset.finding || note.dataset.remark) return tellSaved("Choose a finding that is still open");
+  if (!into) return tellSaved("Accept or choose the remark first that this is to join");
+  const { full, short } = await send("POST", `${findings(note)}/join`, { remark: into.id });
+  const { name } = note.dataset;
+  const holders = new Set([...document.querySelectorAll(`.side[data-name="${CSS.escape(name)}"]`)].map((one) => one.parentElement));
+  document.querySelectorAll(`.side[data-name="${CSS.escape(name)}"]`).forEach((one) => one.remove());
+  gone(name);
+  document.querySelector(`.side[data-name="${CSS.escape(into.name)}"]:not(.again)`)?.replaceWith(made(full));
+  for (const holder of holders) {
+    if (!holder.querySelector(`.side[data-name="${CSS.escape(into.name)}"]`)) holder.prepend(made(short));
+  }
+  await choose(into.name, { scroll: false });
+  holders.forEach((holder) => arrange(sectionHolding(holder)));
+  tellSaved("Joined to your remark");
+}
+
+// A finding that was joined to a remark stands for itself again; the margin is made anew.
+async function part(key) {
+  await send("POST", `/entries/${code}/findings/${key}/reopen`, {});
+  location.reload();
 }
 
 function findings(note) {
@@ -74,9 +99,7 @@ function findings(note) {
 
 async function swap(note, html, words, open) {
   const section = sectionHolding(note);
-  const holder = document.createElement("template");
-  holder.innerHTML = html; // made by the desk, words escaped
-  const fresh = holder.content.querySelector(".side");
+  const fresh = made(html);
   note.replaceWith(fresh);
   decided(fresh.dataset.name, open);
   await choose(fresh.dataset.name, { scroll: false });
@@ -84,10 +107,16 @@ async function swap(note, html, words, open) {
   say(words);
 }
 
+function made(html) {
+  const holder = document.createElement("template");
+  holder.innerHTML = html; // made by the desk, words escaped
+  return holder.content.querySelector(".side");
+}
+
 // ---- an own remark -----------------------------------------------------------------------------
 
 export async function remark(kind) {
-  if (guest) return say("A guest may look and change nothing");
+  if (guest) return tellSaved("A guest may look and change nothing");
   const field = `new:${kind}:${cursor.bar}-${cursor.bar}:${parts.indexOf(cursor.part)}.${cursor.stave}`;
   await draw(sectionOf(cursor.bar));
   return openNew(field, true);
@@ -187,7 +216,7 @@ async function edit(note, field, text, label, finish, { focus = true, kind = "" 
 
 // Leave a text for later: it stays open, and it is on disk.
 function putOff() {
-  say("Your text is kept; it stays open here");
+  tellSaved("Your text is kept; it stays open here");
   document.getElementById("cursor").focus({ preventScroll: true });
 }
 
@@ -228,10 +257,7 @@ function clash(area, kept, theirs, revision) {
 }
 
 function told(error) {
-  say(error.message);
-  const saved = document.getElementById("saved");
-  saved.textContent = error.message;
-  saved.classList.add("wrong");
+  tellSaved(error.message, true);
 }
 
 // ---- what was left unfinished ------------------------------------------------------------------
@@ -240,6 +266,8 @@ export async function watchWriting() {
   document.getElementById("main").addEventListener("click", (event) => {
     const deed = event.target.closest("[data-act]");
     if (deed) act(deed.dataset.act, deed.closest(".side"));
+    const joined = event.target.closest("[data-part]");
+    if (joined) part(joined.dataset.part).catch(told);
   });
   if (guest) return;
   const drafts = await get(`/entries/${code}/drafts`).catch(() => []);
