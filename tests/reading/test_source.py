@@ -58,6 +58,16 @@ def test_real_scores_say_the_same_by_text_and_by_tree(scores: Path, file: str) -
     assert outcome(data, file) == by_tree(data, file)
 
 
+@pytest.mark.corpus
+def test_suite_files_say_the_same_by_text_and_by_tree(scores: Path) -> None:
+    """Every file of the MusicXML test suite, which has each mark once or twice."""
+    files = sorted((scores / "suite").iterdir())
+    assert len(files) > 100
+    for path in files:
+        data = path.read_bytes()
+        assert outcome(data, path.name) == by_tree(data, path.name), path.name
+
+
 def bars_with(*bars: str) -> bytes:
     """Return the file of these bars."""
     return xml_of_bars(*bars)

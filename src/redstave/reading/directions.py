@@ -84,7 +84,7 @@ def _place(walk: Walk, said: DirectionSaid, line: int) -> None:
     offset = walk.cursor
     if said.moved is not None:
         offset = moved_by(walk, said.moved[0], line + said.moved[1])
-    walk.tell_faults(said.faults, line, line)
+    walk.tell_faults(said.faults, line)
     if said.shows:
         walk.groups += 1
         _, stave, voice, _, _, _ = said.place
@@ -93,7 +93,7 @@ def _place(walk: Walk, said: DirectionSaid, line: int) -> None:
 
 def say_direction(element: Element, line: int) -> DirectionSaid:
     """Return what a direction says that begins at a line."""
-    record = Record(line, line)
+    record = Record(line)
     contents: list[tuple[str, Element]] = []
     others: list[tuple[str, Element]] = []
     moved, stave, voice = None, 1, ""

@@ -1,4 +1,9 @@
-"""What keeps the things that elements say: a part being read, or the record of one element."""
+"""What keeps the things that elements say: a part being read, or the record of one element.
+
+Handlers of elements are the same for both. In a part being read, what an element says is set into
+its bar at once. The record of a note or a direction keeps it apart from its place, so that a text
+that stands in a score a thousand times is read once and set a thousand times.
+"""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -135,31 +140,30 @@ class Keeper:
 
 
 class Fault(NamedTuple):
-    """A problem of an element; its line counts from that of the record, None: the element's own."""
+    """A problem of an element; its line counts from that of the record."""
 
     code: str
     text: str
-    line: int | None
+    line: int
 
 
 class Record(Keeper):
     """What one note or direction says, wherever it stands: lines and paths count from its own.
 
-    All that it says stands at one place. Its lines count from `below`, where a part of it that is
-    told apart ends; `line` is its own.
+    All that it says stands at one place, so a place is not kept. A `Walk` tells a record again
+    wherever the same text stands: see `Walk.tell`.
     """
 
-    def __init__(self, line: int, below: int) -> None:
+    def __init__(self, line: int) -> None:
         super().__init__()
         self._line = line
-        self._below = below
         self.acts: list[Act] = []
         self.faults: list[Fault] = []
 
     def keep(self, said: Said, spot: Spot, _place: Place, /) -> None:
         """Keep what an element says."""
-        self.acts.append((said, spot.line - self._below, spot.path))
+        self.acts.append((said, spot.line - self._line, spot.path))
 
     def problem(self, code: str, text: str, line: int) -> None:
         """Keep a problem."""
-        self.faults.append(Fault(code, text, None if line == self._line else line - self._below))
+        self.faults.append(Fault(code, text, line - self._line))

@@ -38,14 +38,14 @@ class NoteSaid(NamedTuple):
     faults: tuple[tuple[Fault, ...], tuple[Fault, ...]] | None
 
 
-def say_note(element: Element, line: int, below: int, apart: bool = False) -> NoteSaid:
-    """Return what a note says that begins at a line; other lines count from `below`.
+def say_note(element: Element, line: int, apart: bool = False) -> NoteSaid:
+    """Return what a note says that begins at a line.
 
     Where its pitch is told `apart` it has no height.
     """
     children = list(element)
     shape = shape_of(tuple([child.tag for child in children]))
-    record = Record(line, below)
+    record = Record(line)
     draft = UNSAID
     if shape.special:
         draft = Draft()

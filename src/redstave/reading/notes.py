@@ -24,43 +24,37 @@ def read_note(walk: Walk, element: Element, text: NoteText | None) -> None:
     """
     if text is None:
         line = line_of(element)
-        alone = say_note(element, line, line)
-        _place(walk, tuple(element.items()), alone, alone.height or UNPITCHED, line, line)
+        alone = say_note(element, line)
+        _place(walk, tuple(element.items()), alone, alone.height or UNPITCHED, line)
         return
     line, attributed, told, pitch = text
     own = tuple(element.items()) if attributed else ()
-    below = line if pitch is None else line + pitch.lines
     said = told.said
     if said is None:
-        said = told.said = say_note(element, line, below, pitch is not None)
+        said = told.said = say_note(element, line, pitch is not None)
     if pitch is None:
-        _place(walk, own, said, said.height or UNPITCHED, line, below)
+        _place(walk, own, said, said.height or UNPITCHED, line)
         return
     tall = pitch.said
     if tall is None:
         tall = pitch.said = say_pitch(cast(Element, element.find("pitch")))
     if tall.faults:
-        said = _with_faults(said, tall.faults, line + told.above - below)
-    _place(walk, own, said, tall.height, line, below)
+        said = _with_faults(said, tall.faults, told.above)
+    _place(walk, own, said, tall.height, line)
 
 
 def _with_faults(said: NoteSaid, faults: tuple[Fault, ...], above: int) -> NoteSaid:
-    """Return what a note says, with the problems of its pitch, which begins `above` the rest."""
+    """Return what a note says, with the problems of its pitch, which begins `above` lines on."""
     early, late = said.faults or ((), ())
-    moved = [fault._replace(line=above + (fault.line or 0)) for fault in faults]
+    moved = [fault._replace(line=above + fault.line) for fault in faults]
     return said._replace(faults=((*early, *moved), late))
 
 
-def _place(
-    walk: Walk, own: Attributes, said: NoteSaid, height: Height, line: int, below: int
-) -> None:
-    """Set what a note with its own attributes says into the bar.
-
-    `line` is its own, `below` the one that others count from.
-    """
+def _place(walk: Walk, own: Attributes, said: NoteSaid, height: Height, line: int) -> None:
+    """Set what a note at a line, with its own attributes, says into the bar."""
     shape, _, duration_text, stave, voice, slash, fields, details, held, ends, acts, faults = said
     if faults is not None:
-        walk.tell_faults(faults[0], line, below)
+        walk.tell_faults(faults[0], line)
     duration = walk.known_ticks.get(duration_text, -1)
     if duration < 0 or shape.grace:
         duration = _duration(walk, said, line)
@@ -77,11 +71,11 @@ def _place(
     ))  # fmt: skip
     walk.notes.append(note)
     if faults is not None:
-        walk.tell_faults(faults[1], line, below)
+        walk.tell_faults(faults[1], line)
     if ends is not None:
         _tie(walk, note, ends)
     if acts:
-        walk.tell(acts, Spot(below, path), Place(offset, stave, voice, note.id))
+        walk.tell(acts, Spot(line, path), Place(offset, stave, voice, note.id))
 
 
 def _duration(walk: Walk, said: NoteSaid, line: int) -> int:

@@ -31,7 +31,7 @@ KNOWN_ROOTS = {
     "svg": "a picture (SVG); export the score as MusicXML",
     "container": "the table of contents of a compressed score; give the whole .mxl file",
 }
-DIVISIONS = re.compile(rb"divisions(?:\s[^>]*)?>\s*([^<\s]+)")  # of a closing tag, nothing
+DIVISIONS = re.compile(rb"divisions(?:\s[^<>]{0,200})?>\s*([^<\s]+)")  # of a closing tag, nothing
 FIRST_BYTES = 4096
 # Encodings in which the characters of XML's own signs are those of ASCII, among other bytes or not.
 ENCODINGS = re.compile(r"utf-?(8|16)(le|be)?|us-ascii|ascii|iso-8859-\d+|windows-125\d", re.I)

@@ -59,7 +59,7 @@ def height_of(
 def say_pitch(element: Element) -> PitchSaid:
     """Return what a `<pitch>` says, wherever it stands."""
     line = line_of(element)
-    record = Record(line, line)
+    record = Record(line)
     height = _pitch(record, element)
     return PitchSaid(height, tuple(record.faults))
 

@@ -1,10 +1,16 @@
 """The text of a file beside its tree: where each note and direction of a bar stands.
 
-Most notes of a score say what some note before them said, in the same words. So each text is read
-once, and the parser is spared the others: it is given the file without the content of notes whose
-text stood there before. Texts are cut out of the file's bytes by looking for tags, which is sure
-only where every "<" begins a tag of the tree, and notes and directions stand side by side in their
-bars; where that turns out not to be so, `UnsureError` is raised, and the tree alone has to be read.
+Most notes of a score say what some note before them said, in the same words, and asking the parser
+for each child of each note is what takes a reader's time. So each text is read once, and the parser
+is spared the others: it is given the file without the content of notes whose text stood there
+before. Their line breaks are left, so that every line keeps its number.
+
+Texts are cut out of the file's bytes by looking for tags. That is sure only where every "<" begins
+a tag of the tree, a text means the same wherever it stands, and notes and directions stand side by
+side in their bars. Where that turns out not to be so, `UnsureError` is raised, and the tree alone
+has to be read. Three things make it turn out: here, what could hide a tag or give a text another
+meaning is looked for; the bars of the tree must hold as many notes and directions as the text
+found; and the parser has seen every text once, so that what is not well-formed is found.
 """
 
 import re
@@ -15,19 +21,22 @@ from redstave.reading.note_said import NoteSaid
 from redstave.reading.pitch import PitchSaid
 
 # What may stand before the root: a byte-order mark, the declaration, comments, the usual doctype.
+# A document type with declarations of its own could give elements attributes that no tag shows.
 _PROLOGUE = re.compile(
-    rb"(?:\xef\xbb\xbf)?\s*(?:<\?xml[^>]*\?>)?(?:\s*<!--.*?-->|\s*<!DOCTYPE[^\[<>]*>)*\s*"
+    rb"(?:\xef\xbb\xbf)?\s*(?:<\?xml\s[^>]*\?>)?(?:(?>\s*<!--.*?-->)|\s*<!DOCTYPE[^\[<>]*>)*+\s*"
     rb"(?=<score-partwise[\s>])",
     re.DOTALL,
 )
-_COMMENT = re.compile(rb"<!--.*?-->", re.DOTALL)
+_COMMENTED = re.compile(rb"(?:-?[\t\n\r -,.-~])*+")  # no "--", and no byte that XML might refuse
 _NO_TAG = b"<!---->"  # stands for a comment
+_OF_PLACE = re.compile(rb"xmlns|xml:id")  # what makes a text mean something else where it stands
 _BAR_ALONE = re.compile(rb"[^<]*<measure [^<>]*[^<>/]>[^<]*")
 _NEXT_BAR = re.compile(rb"[^<]*</measure>" + _BAR_ALONE.pattern)  # most often between two notes
-_BEFORE_PITCH = re.compile(rb"\s*(?:<(?:chord|cue)\s*/>\s*|<grace[^<>]*/>\s*)*")  # without marks
-_DIRECTION = re.compile(rb"(<direction(?: [^>]*)?>)((?:[^<]++|<(?!/direction>))*+)</direction>")
+_BEFORE_PITCH = re.compile(rb"\s*(?:<(?:(?:chord|cue)\s*|grace(?:\s[^<>]*)?)/>\s*)*")  # no marks
+_PITCH_TAG = re.compile(rb"</?pitch[\s/>]")
 _NOTE = re.compile(rb"<note[ >]")
 _END_OF_NOTE, _END_OF_BAR, _END_OF_PART = b"</note>", b"</measure>", b"</part>"
+_END_OF_DIRECTION = b"</direction>"
 _NAME_ENDS = frozenset([b"", b" "])
 Said = TypeVar("Said")
 
@@ -39,14 +48,14 @@ class UnsureError(Exception):
 class Told(Generic[Said]):
     """What a text says, None until it has been read.
 
-    `lines` are the line breaks in it, `above` those before the pitch that has been cut out of it.
+    `lines` are the line breaks in it, `above` those before the pitch that is told apart from it.
     """
 
     __slots__ = ("above", "lines", "said")
 
-    def __init__(self, before: bytes, after: bytes = b"") -> None:
-        self.above = before.count(b"\n")
-        self.lines = self.above + after.count(b"\n")
+    def __init__(self, lines: int, above: int = 0) -> None:
+        self.lines = lines
+        self.above = above
         self.said: Said | None = None
 
 
@@ -77,7 +86,7 @@ class Source:
         cut = [_Part(part, self._texts) for part in parts]
         self.data = _END_OF_PART.join([*(part.left for part in cut), rest])
         self._parts = iter([part.bars for part in cut])
-        if _END_OF_NOTE in rest:
+        if _END_OF_NOTE in rest or _OF_PLACE.search(self.data, data.find(b">", prologue.end())):
             raise UnsureError
 
     def next_part(self) -> Iterator[BarText]:
@@ -93,33 +102,36 @@ class _Texts:
 
     def __init__(self) -> None:
         self.line = 1
-        self._notes: dict[bytes | tuple[bytes, bytes], Told[NoteSaid]] = {}
+        self._notes: dict[bytes | tuple[bytes, bytes, int], Told[NoteSaid]] = {}
         self._pitches: dict[bytes, Told[PitchSaid]] = {}
         self._alone: dict[bytes, bool] = {}  # whether a pitch behind such a text can be told apart
 
     def note(self, content: bytes, attributed: bool, found: list[NoteText]) -> bytes:
         """Take a note by its content; return what is left of it for the parser.
 
-        Its content is left where it is new.
+        Its content is left where it is new. A note is known by what stands before and behind its
+        pitch, and by the number of lines between, so that its own lines can be counted from it.
         """
         before, cut, rest = content.partition(b"<pitch>")
         if not cut or not self._is_alone(before):
             return self._whole(content, attributed, found)
         inner, _, after = rest.partition(b"</pitch>")
-        told, pitch = self._notes.get((before, after)), self._pitches.get(inner)
-        if told is not None and pitch is not None:
+        pitch = self._pitches.get(inner)
+        told = None if pitch is None else self._notes.get((before, after, pitch.lines))
+        if told is not None:
             found.append((self.line, attributed, told, pitch))
-            lines = told.lines + pitch.lines
-            self.line += lines
-            return b"\n" * lines
-        if b"<pitch" in after:
+            self.line += told.lines
+            return b"\n" * told.lines
+        if _PITCH_TAG.search(inner) or _PITCH_TAG.search(after):
             return self._whole(content, attributed, found)
-        if told is None:
-            told = self._notes[before, after] = Told(before, after)
         if pitch is None:
-            pitch = self._pitches[inner] = Told(inner)
+            pitch = self._pitches[inner] = Told(inner.count(b"\n"))
+        key = before, after, pitch.lines
+        told = self._notes.get(key)
+        if told is None:
+            told = self._notes[key] = Told(content.count(b"\n"), before.count(b"\n"))
         found.append((self.line, attributed, told, pitch))
-        self.line += told.lines + pitch.lines
+        self.line += told.lines
         return content
 
     def _whole(self, content: bytes, attributed: bool, found: list[NoteText]) -> bytes:
@@ -127,7 +139,7 @@ class _Texts:
         told = self._notes.get(content)
         left = content if told is None else b"\n" * told.lines
         if told is None:
-            told = self._notes[content] = Told(content)
+            told = self._notes[content] = Told(content.count(b"\n"))
         found.append((self.line, attributed, told, None))
         self.line += told.lines
         return left
@@ -171,8 +183,8 @@ class _Part:
             else:
                 breaks[space] = space.count(b"\n")
                 texts.line += breaks[space]
-            if b"\n" in attributes:
-                texts.line += attributes.count(b"\n")
+            if attributes:
+                texts.line += _line_breaks(attributes)
             left += head, b">", texts.note(content, bool(attributes), self._notes), _END_OF_NOTE
         left.append(rest)
         self.left = b"".join(left)
@@ -202,14 +214,18 @@ class _Part:
         """Take the directions of a text in which so many bars begin and nothing else is open."""
         if _BAR_ALONE.fullmatch(text) if bars else b"<" not in text:
             return
-        others = [text]
-        if b"<direction" in text:
-            pieces = _DIRECTION.split(text)
-            others = pieces[::3]
-            for before, head, content in zip(others, pieces[1::3], pieces[2::3], strict=False):
-                line += before.count(b"\n") + head.count(b"\n")
-                self._directions.append(DirectionText(line, head + content))
-                line += content.count(b"\n")
+        *pieces, rest = text.split(_END_OF_DIRECTION)
+        others: list[bytes] = []
+        for piece in pieces:
+            before, tag, direction = piece.partition(b"<direction")
+            attributes, _, content = direction.partition(b">")
+            if not tag or attributes[:1] not in _NAME_ENDS:
+                raise UnsureError
+            line += before.count(b"\n") + _line_breaks(attributes)
+            self._directions.append(DirectionText(line, direction))
+            line += content.count(b"\n")
+            others.append(before)
+        others.append(rest)
         for other in others:
             if b"<" in other:
                 if _depth(other) != bars or _begun(other) != bars:
@@ -219,16 +235,36 @@ class _Part:
             raise UnsureError
 
 
+def _line_breaks(attributes: bytes) -> int:
+    """Count the line breaks in the attributes of a tag that goes on to the first ">" behind it.
+
+    UnsureError if that ">" may stand in an attribute, or if the tag is an element by itself.
+    """
+    double, single = attributes.count(b'"'), attributes.count(b"'")
+    if (double and single) or (double + single) % 2 or attributes[-1:] == b"/":
+        raise UnsureError
+    return attributes.count(b"\n")
+
+
 def _without_comments(data: bytes, root: int) -> bytes:
     """Return a file whose comments are a mark and their line breaks."""
     plain = data
     if _tags(data, b"!", root):
-        plain = data[:root] + _COMMENT.sub(_blank, data[root:])
+        first, *others = data[root:].split(b"<!--")
+        plain = data[:root] + first + b"".join(map(_uncommented, others))
         if _tags(plain, b"!", root) != plain.count(_NO_TAG, root):
             raise UnsureError
     if _tags(plain, b"?", root):
         raise UnsureError
     return plain
+
+
+def _uncommented(text: bytes) -> bytes:
+    """Return a text that begins inside a comment with a mark instead of it."""
+    comment, end, rest = text.partition(b"-->")
+    if not end or not _COMMENTED.fullmatch(comment):
+        raise UnsureError
+    return _NO_TAG + b"\n" * comment.count(b"\n") + rest
 
 
 def _tags(data: bytes, sign: bytes, begin: int) -> int:
@@ -237,12 +273,6 @@ def _tags(data: bytes, sign: bytes, begin: int) -> int:
     while (begin := data.find(sign, begin + 1)) >= 0:
         found += data[begin - 1 : begin] == b"<"
     return found
-
-
-def _blank(comment: re.Match[bytes]) -> bytes:
-    if b"--" in comment[0][4:-3]:  # no XML
-        raise UnsureError
-    return _NO_TAG + b"\n" * comment[0].count(b"\n")
 
 
 def _depth(text: bytes) -> int:

@@ -99,6 +99,7 @@ class Stream:
     def _head(self, element: Element) -> None:
         if not _below_root(element):
             self._misplaced(element)
+            self._be_sure()
             return
         read_head(self._header, element)
         self._forget(element)
@@ -164,6 +165,8 @@ class Stream:
         if element is not self._part:  # it held no bar
             self._begin_part(element)
             self._be_sure()
+        if self._bars is not None and next(self._bars, None) is not None:
+            raise UnsureError
         self._part = None
         self._report_others(element)
         self._forget(element)
@@ -215,9 +218,9 @@ def read_stream(
 
     InputError if it is not well-formed.
     """
+    ticks = ticks_per_quarter(data)
     for source in _sources(root, data):
         met = problems.copy()
-        ticks = ticks_per_quarter(data if source is None else source.data)
         with suppress(UnsureError):
             return Stream(name, root, ticks, met, source).read(data), ticks, met
     raise AssertionError("the tree alone can always be read")

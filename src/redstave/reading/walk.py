@@ -197,7 +197,7 @@ class Walk(Keeper):
                 kind, number, attributes = said
                 self.spans.stop(kind, number, anchor, tick, attributes)
 
-    def tell_faults(self, faults: Iterable[Fault], line: int, below: int) -> None:
-        """Report the problems of an element: its own line, and the one that others count from."""
-        for code, text, inner in faults:
-            self.problem(code, text, line if inner is None else below + inner)
+    def tell_faults(self, faults: Iterable[Fault], line: int) -> None:
+        """Report the problems that have been recorded of a note or direction at a line."""
+        for code, text, below in faults:
+            self.problem(code, text, line + below)
