@@ -1,10 +1,10 @@
 """How much of the truth about a pair is found."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Container, Iterable, Sequence
 from typing import NamedTuple
 
-from benchmarks.pairing.pair import Pair, sources
+from benchmarks.pairing.pair import Link, Pair, sources
 from redstave.model.line import WORKING_ORCHESTRA, Playing
 from redstave.model.match import NO_BAR, Match
 from redstave.model.score import Score
@@ -74,17 +74,28 @@ def counted(pair: Pair, playing: Playing, found: Match) -> Found:
     of = {one.notes[0]: at for at, one in enumerate(play(pair.original, WORKING_ORCHESTRA).tones)}
     index = [of[one.notes[0]] for one in found.source]
     said = {(key[index[one.source]], note[one.tone]) for one in found.carriers}
-    true = {(key[at], id_) for at, id_ in pair.links}
+    true = {(key[at], id_) for at, id_ in _read(pair, key, said)}
+    moot = {(key[at], id_) for at, id_ in pair.moot} - true
     carried = {at for at, _ in true}
+    lost = {key[at] for at in pair.left_out} - carried - {at for at, _ in moot}
+    new = pair.added - {id_ for _, id_ in moot}
+    no_loss, not_new = {at for at, _ in moot} - carried, pair.added - new
     return Found(
         _bars(pair, found),
-        _count(true, said),
+        _count(true, said - moot),
         _count(
-            {key[at] for at in pair.left_out} - carried,
-            {key[index[at]] for at in found.left_out} - {at for at, _ in said},
+            lost,
+            {key[index[at]] for at in found.left_out} - {at for at, _ in said} - no_loss,
         ),
-        _count(pair.added, {note[at] for at in found.added} - {id_ for _, id_ in said}),
+        _count(new, {note[at] for at in found.added} - {id_ for _, id_ in said} - not_new),
     )
+
+
+def _read(pair: Pair, key: Sequence[object], said: Container[object]) -> Iterable[Link]:
+    """Yield the true links; where there are several readings, those of the one most said."""
+    yield from pair.links - {link for some in pair.readings for link in some[0]}
+    for some in pair.readings:
+        yield from max(some, key=lambda one: sum((key[at], id_) in said for at, id_ in one))
 
 
 def _count(true: Iterable[object], said: Iterable[object]) -> Count:

@@ -1,6 +1,7 @@
 """An original, an entry made from it, and the truth about the two."""
 
 from bisect import bisect_right
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,6 +12,9 @@ from redstave.model.line import WORKING_ORCHESTRA
 from redstave.model.score import Score
 from redstave.players import play
 
+Link = tuple[int, str]
+THROUGH = 0.75  # share of a length that is as good as all of it
+
 
 @dataclass(frozen=True)
 class Pair:
@@ -18,6 +22,10 @@ class Pair:
 
     `bars` are (bar of the entry, bar of the original), indices; `links` are (tone of the original,
     note id of the entry); `left_out` are tones of the original, `added` note ids of the entry.
+
+    Two things no page tells. `readings` are links of which others are as good: of each row, one
+    set. `moot` links are neither right nor wrong, and tones that have no others are neither left
+    out nor added. What is moot is said where pairs are made.
     """
 
     name: str
@@ -28,6 +36,8 @@ class Pair:
     links: frozenset[tuple[int, str]]
     left_out: frozenset[int]
     added: frozenset[str]
+    readings: tuple[tuple[frozenset[Link], ...], ...] = ()
+    moot: frozenset[Link] = frozenset()
 
 
 class Source(NamedTuple):
@@ -76,6 +86,10 @@ def paired(
     """Lay out sounds, timed as in the original, by bars of the entry, and write the entry.
 
     `foreign` sounds fill the bars that come from nowhere, counted from the start of each.
+    A tone of the original that nobody was given may be there all the same, and whether it is left
+    out is moot: where somebody else comes to its pitch by the time it begins and stays for as long;
+    and where it only fills a chord, as neither the highest nor the lowest struck, and another of
+    its pitch class struck with it is played.
     """
     bars = original.bars
     lengths = [round((bars[one.bar or 0].length) * one.stretch) for one in steps]
@@ -84,17 +98,22 @@ def paired(
     for sound in sounds:
         by_bar.setdefault(bisect_right(starts, sound.start) - 1, []).append(sound)
     laid: list[Sound] = []
+    as_written: list[Sound] = []
     begin = 0
     for at, (step, length) in enumerate(zip(steps, lengths, strict=True)):
         here = foreign if step.bar is None else by_bar.get(step.bar, ())
         origin = 0 if step.bar is None else starts[step.bar]
         room = _room(steps, lengths, at)
-        laid.extend(_laid(here, origin, begin, room, step.stretch))
+        for sound in here:
+            if moved := _laid(sound, origin, begin, room, step.stretch):
+                laid.append(moved._replace(midi=moved.midi + transposition))
+                as_written.append(sound)
         begin += length
-    moved = [one._replace(midi=one.midi + transposition) for one in laid]
-    entry, ids = written(name, moved, lengths, original.ticks_per_quarter)
-    links = {(of, ids[at]) for at, one in enumerate(moved) for of in one.sources}
-    known = {one.at for one in sources(original)}
+    entry, ids = written(name, laid, lengths, original.ticks_per_quarter)
+    links = {(of, ids[at]) for at, one in enumerate(laid) for of in one.sources}
+    everything = sources(original)
+    left_out = [one for one in everything if one.at not in {of for of, _ in links}]
+    own = [] if foreign else list(zip(as_written, ids, strict=True))
     return Pair(
         name,
         original,
@@ -102,9 +121,45 @@ def paired(
         transposition,
         frozenset((at, step.bar) for at, step in enumerate(steps) if step.bar is not None),
         frozenset(links),
-        frozenset(known - {of for of, _ in links}),
-        frozenset(ids[at] for at, one in enumerate(moved) if not one.sources),
+        frozenset(one.at for one in left_out),
+        frozenset(ids[at] for at, one in enumerate(laid) if not one.sources),
+        moot=frozenset([*_sounding_anyway(left_out, own), *_played_anyway(everything, links)]),
     )
+
+
+def _sounding_anyway(some: Iterable[Source], sounds: Iterable[tuple[Sound, str]]) -> Iterable[Link]:
+    """Yield tones of an original with the notes that sound them, though made from others."""
+    on_pitch: dict[int, dict[str, list[tuple[Sound, str]]]] = defaultdict(lambda: defaultdict(list))
+    for sound, note in sounds:
+        on_pitch[sound.midi][sound.player].append((sound, note))
+    for one in some:
+        for played in on_pitch[one.midi].values():
+            there = [note for sound, note in played if _shared(sound, one) > 0]
+            begun = any(sound.start <= one.start < sound.stop for sound, _ in played)
+            together = sum(max(0, _shared(sound, one)) for sound, _ in played)
+            if begun and together >= THROUGH * (one.stop - one.start):
+                yield from ((one.at, note) for note in there)
+
+
+def _played_anyway(everything: Iterable[Source], links: Iterable[Link]) -> Iterable[Link]:
+    """Yield tones that nobody was given with the notes that play others of their chord."""
+    notes: dict[int, list[str]] = defaultdict(list)
+    for of, note in links:
+        notes[of].append(note)
+    chords: dict[int, list[Source]] = defaultdict(list)
+    for one in everything:
+        chords[one.start].append(one)
+    for chord in chords.values():
+        outer = {min(one.midi for one in chord), max(one.midi for one in chord)}
+        for one in chord:
+            if one.at not in notes and one.midi not in outer:
+                for other in chord:
+                    if (other.midi - one.midi) % 12 == 0:
+                        yield from ((one.at, note) for note in notes.get(other.at, ()))
+
+
+def _shared(sound: Sound, one: Source) -> int:
+    return min(sound.stop, one.stop) - max(sound.start, one.start)
 
 
 def _room(steps: Sequence[Step], lengths: Sequence[int], at: int) -> int:
@@ -119,14 +174,13 @@ def _room(steps: Sequence[Step], lengths: Sequence[int], at: int) -> int:
     return room
 
 
-def _laid(
-    here: Iterable[Sound], origin: int, begin: int, room: int, stretch: Fraction
-) -> Iterable[Sound]:
-    for one in here:
-        start = round((one.start - origin) * stretch)
-        stop = min(room, round((one.stop - origin) * stretch))
-        if stop > start or one.grace:
-            yield one._replace(start=begin + start, stop=begin + stop)
+def _laid(sound: Sound, origin: int, begin: int, room: int, stretch: Fraction) -> Sound | None:
+    """Return a sound where it comes to lie; None where there is no room for it."""
+    start = round((sound.start - origin) * stretch)
+    stop = min(room, round((sound.stop - origin) * stretch))
+    if stop > start or sound.grace:
+        return sound._replace(start=begin + start, stop=begin + stop)
+    return None
 
 
 def straight(original: Score) -> list[Step]:

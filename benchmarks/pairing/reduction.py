@@ -1,11 +1,11 @@
 """An orchestral movement played by two hands: what a reduction keeps, and what stands for what."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from benchmarks.pairing.page import Sound, written
-from benchmarks.pairing.pair import Pair
+from benchmarks.pairing.pair import Link, Pair
 from redstave.model.line import WORKING_ORCHESTRA, Tone
 from redstave.model.score import Score
 from redstave.players import play
@@ -26,8 +26,12 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
     """Reduce a movement for two hands; the reduction is the original, the movement the entry.
 
     Of what is struck at once the outer voices are kept, and as many inner ones as a hand can reach,
-    each pitch class once; a tone left out is carried by the kept tone of its pitch class that is
-    nearest, if there is one. Quick repetitions are held.
+    each pitch class once. A tone that the hands leave out is played by a kept one of its pitch
+    class struck with it, if there is one: by any, where two octaves are kept, since no page tells
+    which of the two a third one doubles. If there is none it is new to the hands, or lost in them;
+    that is moot where they sound its pitch class anyway, in whatever octave, for half of its
+    length: it comes upon a note of the chord that is there. Moot are also the links of what is
+    played in another octave to what sounds at its own pitch meanwhile. Quick repetitions are held.
     """
     tones = play(movement, WORKING_ORCHESTRA).tones
     quarter = movement.ticks_per_quarter
@@ -35,37 +39,78 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
     for one in _struck(tones, quarter // 2 if repeats_held else 0):
         by_start[one.start].append(one)
     played: list[Struck] = []  # what the hands strike
-    stands_for: list[tuple[int, Struck]] = []  # by which pitch each orchestral tone is played
+    stands_for: list[tuple[Struck, list[int]]] = []  # the pitches by which each is played
     for _, chord in sorted(by_start.items()):
-        hands = _hands(chord)
-        played += [one for one, _ in hands]
-        stands_for += [(one.midi, other) for one, others in hands for other in (one, *others)]
+        kept = _kept(chord)
+        played += [one for one in chord if one.midi in kept]
+        stands_for += [(one, _nearest(one.midi, kept)) for one in chord]
     sounds = _restruck(played)
     lengths = [bar.length for bar in movement.bars]
     original, ids = written(name, sounds, lengths, quarter)
     index = {tone.notes[0]: at for at, tone in enumerate(play(original, WORKING_ORCHESTRA).tones)}
-    at_pitch: dict[int, list[int]] = defaultdict(list)
-    for at, sound in enumerate(sounds):
-        at_pitch[sound.midi].append(at)
-    links = {
-        (index[ids[at]], tones[tone].notes[0])
-        for midi, one in stands_for
-        for at in at_pitch[midi]
-        if one.start <= sounds[at].start < one.stop
-        for tone in one.tones
-        if sounds[at].start < tones[tone].stop and tones[tone].start < sounds[at].stop
-    }
-    pitched = {tone.notes[0] for tone in tones if not tone.unpitched}
+    keys = _Keys([(sound, index[id_]) for sound, id_ in zip(sounds, ids, strict=True)])
+    readings = [
+        tuple(keys.links(tones, one, midi) for midi in pitches)
+        for one, pitches in stands_for
+        if pitches
+    ]
+    links = frozenset[Link]().union(*(some[0] for some in readings))
+    linked = {note for _, note in links}
+    pitched = [one for one in tones if not one.unpitched]
+    over = [one for one in pitched if one.notes[0] not in linked]
+    moot = [keys.with_it(one) for one in over]
+    moot += [keys.at_its_pitch(one) for one in pitched if one.notes[0] in linked]
     return Pair(
         name,
         original,
         movement,
         0,
         frozenset((bar.index, bar.index) for bar in movement.bars),
-        frozenset(links),
+        links,
         frozenset(),
-        frozenset(pitched - {note for _, note in links}),
+        frozenset(one.notes[0] for one in over),
+        tuple(some for some in readings if len(some) > 1),
+        frozenset(link for some in moot for link in some) - links,
     )
+
+
+class _Keys:
+    """What the hands play: sounds, each with its place among the tones of the reduction."""
+
+    def __init__(self, sounds: Iterable[tuple[Sound, int]]) -> None:
+        self._at_class: dict[int, list[tuple[Sound, int]]] = defaultdict(list)
+        for sound, at in sounds:
+            self._at_class[sound.midi % 12].append((sound, at))
+
+    def links(self, tones: Sequence[Tone], one: Struck, midi: int) -> frozenset[Link]:
+        """Return the links of orchestral tones that are played at a pitch."""
+        return frozenset(
+            (at, tones[tone].notes[0])
+            for sound, at in self._at_class[midi % 12]
+            if sound.midi == midi and one.start <= sound.start < one.stop
+            for tone in one.tones
+            if sound.start < tones[tone].stop and tones[tone].start < sound.stop
+        )
+
+    def with_it(self, tone: Tone) -> list[Link]:
+        """Return the links of a tone to what sounds with it, if it does for half of its length."""
+        some = self._at_once(tone)
+        together = sum(shared for _, _, shared in some)
+        enough = 2 * together >= tone.stop - tone.start
+        return [(at, tone.notes[0]) for _, at, _ in some] if enough else []
+
+    def at_its_pitch(self, tone: Tone) -> list[Link]:
+        """Return the links of a tone to what sounds at its own pitch while it does."""
+        some = self._at_once(tone)
+        return [(at, tone.notes[0]) for sound, at, _ in some if sound.midi == round(tone.midi)]
+
+    def _at_once(self, tone: Tone) -> list[tuple[Sound, int, int]]:
+        """Return what sounds on the pitch class of a tone while it does, and for how long."""
+        shared = [
+            (sound, at, min(sound.stop, tone.stop) - max(sound.start, tone.start))
+            for sound, at in self._at_class[round(tone.midi) % 12]
+        ]
+        return [one for one in shared if one[-1] > 0]
 
 
 def _restruck(played: list[Struck]) -> list[Sound]:
@@ -96,6 +141,11 @@ def turned(pair: Pair) -> Pair:
         frozenset(links),
         frozenset(everything - {at for at, _ in links}),
         frozenset(),
+        tuple(
+            tuple(frozenset((index[note], entry[at].notes[0]) for at, note in one) for one in some)
+            for some in pair.readings
+        ),
+        frozenset((index[note], entry[at].notes[0]) for at, note in pair.moot),
     )
 
 
@@ -124,22 +174,25 @@ def _struck(tones: Iterable[Tone], quick: int) -> list[Struck]:
     return list(merged.values())
 
 
-def _hands(chord: list[Struck]) -> Iterable[tuple[Struck, list[Struck]]]:
-    """Yield what the hands keep of a chord, each with the tones it stands for besides."""
-    chord.sort(key=lambda one: one.midi)
-    kept = {chord[0].midi: chord[0], chord[-1].midi: chord[-1]}
-    low, high = chord[0].midi, chord[-1].midi
+def _kept(chord: list[Struck]) -> list[int]:
+    """Return the pitches that the hands keep of a chord."""
+    pitches = sorted(one.midi for one in chord)
+    low, high = pitches[0], pitches[-1]
+    kept = [low] if low == high else [low, high]
     hands = [0, 0]
-    for one in reversed(chord):
-        hand = one.midi >= MIDDLE
-        near = one.midi - low <= REACH if not hand else high - one.midi <= REACH
-        new = all((one.midi - midi) % 12 for midi in kept)
+    for midi in reversed(pitches):
+        hand = midi >= MIDDLE
+        near = midi - low <= REACH if not hand else high - midi <= REACH
+        new = all((midi - other) % 12 for other in kept)
         if new and near and hands[hand] < IN_A_HAND:
-            kept[one.midi] = one
+            kept.append(midi)
             hands[hand] += 1
-    others: dict[int, list[Struck]] = defaultdict(list)
-    for one in chord:
-        same = [midi for midi in kept if (midi - one.midi) % 12 == 0]
-        if one.midi not in kept and same:
-            others[min(same, key=lambda midi: abs(midi - one.midi))].append(one)
-    return [(one, others[midi]) for midi, one in kept.items()]
+    return kept
+
+
+def _nearest(midi: int, kept: list[int]) -> list[int]:
+    """Return the kept pitches that play a pitch: itself, or its octaves, the nearest first."""
+    if midi in kept:
+        return [midi]
+    same = [other for other in kept if (other - midi) % 12 == 0]
+    return sorted(same, key=lambda other: abs(other - midi))

@@ -44,11 +44,17 @@ class NoteMap(NamedTuple):
 
 
 def note_map(
-    entry: Sounding, original: Sounding, bars: BarMap, voice: Ints, techniques: Sequence[str]
+    entry: Sounding,
+    original: Sounding,
+    bars: BarMap,
+    voice: Ints,
+    inner: Flags,
+    techniques: Sequence[str],
 ) -> NoteMap:
     """Match the tones of matched bars.
 
-    `voice` numbers the voice of each source, `techniques` are those of the entry's tones.
+    `voice` numbers the voice of each source, `inner` tells which voice is neither tune nor bass,
+    `techniques` are those of the entry's tones.
     """
     some = passages(bars, entry)
     pairs = possible(entry, original, bars.transposition, some, instances(some, original))
@@ -58,7 +64,7 @@ def note_map(
     known = ways(entry, pairs, stream)
     linked = _linked(entry, pairs, known, stream)
     linked = in_order(entry, pairs, linked, octaves(original, voice))
-    more = _doubled(original, pairs, known, linked, stream)
+    more = _doubled(original, pairs, known, linked, stream, inner[voice])
     sure = _sureness(pairs, known, more)
     linked |= more
     kept = np.flatnonzero(linked)
@@ -135,7 +141,9 @@ def _without_unisons(pairs: Pairs, known: Ways, linked: Flags, stream: Ints) -> 
     return kept | alone
 
 
-def _doubled(original: Sounding, pairs: Pairs, known: Ways, linked: Flags, stream: Ints) -> Flags:
+def _doubled(
+    original: Sounding, pairs: Pairs, known: Ways, linked: Flags, stream: Ints, inner: Flags
+) -> Flags:
     """Return pairs by which sources without a follower are carried all the same.
 
     Their pitch class sounds in another octave, and either the voice is not kept up by itself
@@ -148,6 +156,7 @@ def _doubled(original: Sounding, pairs: Pairs, known: Ways, linked: Flags, strea
     dropped = _kept_up(original, stream, carried) < KEPT_UP
     dropped &= _share_around(stream, original, heard, ~carried) >= SOUNDING
     dropped |= _octave_doubled(original, stream, carried)
+    dropped |= inner & _fills_only(original, pairs, linked)
     chosen = np.zeros(int(pairs.tone.max()) + 1)
     chosen[known.tone[known.best]] = known.worth[known.best]
     worse = chosen[pairs.tone] - known.worth[known.of_pair]
@@ -165,6 +174,24 @@ def _octave_doubled(original: Sounding, stream: Ints, carried: Flags) -> Flags:
     keys = np.stack([stream // RANKS, original.pitch_class, *_moments(original)])
     chord = np.unique(keys, axis=1, return_inverse=True)[1].reshape(-1)
     return ~carried & (np.bincount(chord, carried) > 0)[chord]
+
+
+def _fills_only(original: Sounding, pairs: Pairs, linked: Flags) -> Flags:
+    """Tell which sources only fill a chord: one of their pitch class struck with them is played.
+
+    What is struck lowest or highest of all is no mere filling.
+    """
+    struck = linked & (np.abs(pairs.late) < EXACTLY)
+    played = np.bincount(pairs.source[struck], minlength=original.midi.size) > 0
+    chord = np.unique(_moments(original)[0], return_inverse=True)[1].reshape(-1)
+    chords = int(chord.max(initial=0)) + 1
+    highest, lowest = np.zeros(chords, np.int64), np.full(chords, 128)
+    np.maximum.at(highest, chord, original.midi)
+    np.minimum.at(lowest, chord, original.midi)
+    inside = (lowest[chord] < original.midi) & (original.midi < highest[chord])
+    key = chord * 12 + original.pitch_class
+    fills: Flags = inside & ~played & (np.bincount(key, played) > 0)[key]
+    return fills
 
 
 def _moments(original: Sounding) -> tuple[Ints, Ints]:
