@@ -82,6 +82,17 @@ def test_a_finding_is_accepted_reworded_and_taken_back(page: Page, served: Serve
     assert remarks(served) == []
 
 
+def test_a_fast_teacher_is_not_called_back(page: Page, served: Served) -> None:
+    """Accept, next, accept, next, typed without waiting: each is done to the note it was meant for."""
+    opened(page, served)
+    page.keyboard.press("n")
+    for key in "anan":
+        page.keyboard.press(key)
+    expect(page.locator(".side.hand:not(.again)")).to_have_count(2)
+    expect(page.locator(".side.finding.current:not(.again)")).to_have_count(1)
+    assert len(remarks(served)) == 2
+
+
 def test_findings_are_joined_into_one_remark(page: Page, served: Served) -> None:
     """By keys: the first is accepted, the next joins it; taken out it is open again."""
     opened(page, served)

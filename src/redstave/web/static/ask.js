@@ -29,6 +29,15 @@ export async function send(method, url, body, { keepalive = false } = {}) {
   return answer(found);
 }
 
+// What rests on the answer before it, or must not overtake it, is asked in turn.
+let turn = Promise.resolve();
+
+export function inTurn(deed) {
+  const done = turn.then(deed);
+  turn = done.catch(() => {});
+  return done;
+}
+
 async function renewed() {
   const found = await fetch("/token");
   if (!found.ok) return false;

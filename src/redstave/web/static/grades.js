@@ -1,6 +1,6 @@
 // Grades: points and notes, each saved over the revision that was seen.
 
-import { Refused, send } from "./ask.js";
+import { Refused, inTurn, send } from "./ask.js";
 import { showBoth } from "./clash.js";
 import { count } from "./clock.js";
 import { editable } from "./edit.js";
@@ -20,18 +20,10 @@ function known(section) {
 
 // ---- giving ------------------------------------------------------------------------------------
 
-// One after the other: each answer tells the total, and the last to come must be the newest.
-let saving = Promise.resolve();
-
+// In turn: each answer tells the total, and the last to come must be the newest.
 function give(one) {
   clearTimeout(one.timer);
-  return next(() => put(one)).catch((error) => told(one, error));
-}
-
-function next(deed) {
-  const done = saving.then(deed);
-  saving = done.catch(() => {});
-  return done;
+  return inTurn(() => put(one)).catch((error) => told(one, error));
 }
 
 async function put(one) {
@@ -104,7 +96,7 @@ for (const one of criteria) {
     step(event.shiftKey ? -1 : 1);
   });
   const commit = () =>
-    next(() => put(one)).catch((error) => {
+    inTurn(() => put(one)).catch((error) => {
       told(one, error);
       throw new Error("The note is kept as a draft");
     });

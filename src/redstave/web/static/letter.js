@@ -1,6 +1,6 @@
 // The letter: typed on the left, shown on the right as it goes out.
 
-import { Refused, get, send } from "./ask.js";
+import { Refused, get, inTurn, send } from "./ask.js";
 import { chooseText } from "./clash.js";
 import { count } from "./clock.js";
 import { editable } from "./edit.js";
@@ -75,7 +75,11 @@ function clash(area, kept, theirs, revision) {
 
 // ---- remarks -----------------------------------------------------------------------------------
 
-async function change(item, given) {
+function change(item, given) {
+  return inTurn(() => put(item, given));
+}
+
+async function put(item, given) {
   const note = await send("PUT", `${url}/remarks/${item.dataset.id}`, { revision: +item.dataset.revision, ...given });
   const found = /data-revision="(\d+)"/.exec(note);
   item.dataset.revision = found ? found[1] : +item.dataset.revision + 1;
@@ -151,7 +155,8 @@ if (!guest) {
   document.querySelectorAll(".typed :is(textarea, input)").forEach(ownText);
   remarks.querySelectorAll(".remark").forEach(remark);
   for (const choice of document.querySelectorAll('[name="state"]')) {
-    choice.addEventListener("change", () => send("PUT", `${url}/state`, { state: choice.value }).then(() => tellSaved(`The letter is ${choice.value}`), told));
+    const put = () => send("PUT", `${url}/state`, { state: choice.value });
+    choice.addEventListener("change", () => inTurn(put).then(() => tellSaved(`The letter is ${choice.value}`), told));
   }
   bind([
     ["o", "Write the opening", () => document.getElementById("text-opening").focus()],

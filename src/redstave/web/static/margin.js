@@ -23,7 +23,11 @@ export function lastRemark() {
 }
 
 export function currentNote() {
-  return current && document.querySelector(`.side[data-name="${CSS.escape(current)}"]:not(.again)`);
+  return current && noteNamed(current);
+}
+
+export function noteNamed(name) {
+  return document.querySelector(`.side[data-name="${CSS.escape(name)}"]:not(.again)`);
 }
 
 export function placesOf(note, section) {

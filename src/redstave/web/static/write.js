@@ -1,11 +1,11 @@
 // Writing in the margin: rewording, dismissing with a reason, own remarks. Every text is kept as it
 // is typed; what was left unfinished is open again when the page is.
 
-import { get, send } from "./ask.js";
+import { get, inTurn, send } from "./ask.js";
 import { chooseText } from "./clash.js";
 import { cursor } from "./cursor.js";
 import { Kept } from "./keep.js";
-import { added, arrange, choose, currentNote, decided, gone, lastRemark, sectionHolding } from "./margin.js";
+import { added, arrange, choose, currentNote, decided, gone, lastRemark, noteNamed, sectionHolding } from "./margin.js";
 import { say, tellSaved } from "./say.js";
 import { code, draw, isDrawn, onDrawn, partNames, sectionOf } from "./systems.js";
 
@@ -20,7 +20,8 @@ export function act(deed, note = currentNote()) {
   if (guest) return tellSaved("A guest may look and change nothing");
   if (!note) return tellSaved("Choose a finding first: n goes to the next one");
   const does = { accept, reword, dismiss, join, undo, main }[deed];
-  return does(note).catch(told);
+  const { name } = note.dataset;
+  return inTurn(() => does(note.isConnected ? note : noteNamed(name))).catch(told); // it may have been made anew
 }
 
 async function accept(note) {
@@ -73,12 +74,12 @@ async function join(note) {
   const into = lastRemark();
   if (!note.dataset.finding || note.dataset.remark) return tellSaved("Choose a finding that is still open");
   if (!into) return tellSaved("Accept or choose the remark first that this is to join");
-  const { full, short } = await send("POST", `${findings(note)}/join`, { remark: into.id });
   const { name } = note.dataset;
+  const { full, short } = await send("POST", `${findings(note)}/join`, { remark: into.id });
   const holders = new Set([...document.querySelectorAll(`.side[data-name="${CSS.escape(name)}"]`)].map((one) => one.parentElement));
   document.querySelectorAll(`.side[data-name="${CSS.escape(name)}"]`).forEach((one) => one.remove());
   gone(name);
-  document.querySelector(`.side[data-name="${CSS.escape(into.name)}"]:not(.again)`)?.replaceWith(made(full));
+  noteNamed(into.name)?.replaceWith(made(full));
   for (const holder of holders) {
     if (!holder.querySelector(`.side[data-name="${CSS.escape(into.name)}"]`)) holder.prepend(made(short));
   }
@@ -100,9 +101,10 @@ function findings(note) {
 async function swap(note, html, words, open) {
   const section = sectionHolding(note);
   const fresh = made(html);
+  const here = note.classList.contains("current") || note.contains(document.activeElement);
   note.replaceWith(fresh);
   decided(fresh.dataset.name, open);
-  await choose(fresh.dataset.name, { scroll: false });
+  if (here) await choose(fresh.dataset.name, { scroll: false }); // else the teacher has gone on already
   arrange(section);
   say(words);
 }
