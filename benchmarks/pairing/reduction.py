@@ -21,6 +21,17 @@ class Struck(NamedTuple):
     midi: int
     tones: frozenset[int]
 
+    @property
+    def grace(self) -> bool:
+        """Whether it is a grace note."""
+        return self.stop <= self.start
+
+    def goes_with(self, sound: Sound) -> bool:
+        """Tell whether a sound begins while this sounds; a grace note with a grace note only."""
+        if self.grace or sound.grace:
+            return self.grace and sound.grace and self.start == sound.start
+        return self.start <= sound.start < self.stop
+
 
 def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
     """Reduce a movement for two hands; the reduction is the original, the movement the entry.
@@ -35,12 +46,12 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
     """
     tones = play(movement, WORKING_ORCHESTRA).tones
     quarter = movement.ticks_per_quarter
-    by_start: dict[int, list[Struck]] = defaultdict(list)
+    struck: dict[tuple[int, bool], list[Struck]] = defaultdict(list)
     for one in _struck(tones, quarter // 2 if repeats_held else 0):
-        by_start[one.start].append(one)
+        struck[one.start, one.grace].append(one)
     played: list[Struck] = []  # what the hands strike
     stands_for: list[tuple[Struck, list[int]]] = []  # the pitches by which each is played
-    for _, chord in sorted(by_start.items()):
+    for _, chord in sorted(struck.items()):
         kept = _kept(chord)
         played += [one for one in chord if one.midi in kept]
         stands_for += [(one, _nearest(one.midi, kept)) for one in chord]
@@ -87,9 +98,9 @@ class _Keys:
         return frozenset(
             (at, tones[tone].notes[0])
             for sound, at in self._at_class[midi % 12]
-            if sound.midi == midi and one.start <= sound.start < one.stop
+            if sound.midi == midi and one.goes_with(sound)
             for tone in one.tones
-            if sound.start < tones[tone].stop and tones[tone].start < sound.stop
+            if one.grace or (sound.start < tones[tone].stop and tones[tone].start < sound.stop)
         )
 
     def with_it(self, tone: Tone) -> list[Link]:
@@ -118,10 +129,11 @@ def _restruck(played: list[Struck]) -> list[Sound]:
     following: dict[int, int] = {}
     sounds = []
     for one in reversed(played):
-        stop = min(one.stop, following.get(one.midi, one.stop))
-        following[one.midi] = one.start
         hand = "Piano/1" if one.midi >= MIDDLE else "Piano/2"
-        sounds.append(Sound(hand, one.start, stop, one.midi))
+        stop = one.stop if one.grace else min(one.stop, following.get(one.midi, one.stop))
+        if not one.grace:
+            following[one.midi] = one.start
+        sounds.append(Sound(hand, one.start, stop, one.midi, grace=one.grace))
     return sounds[::-1]
 
 
@@ -166,11 +178,13 @@ def _struck(tones: Iterable[Tone], quick: int) -> list[Struck]:
                 continue
         last[key] = len(runs)
         runs.append(Struck(tone.start, tone.stop, round(tone.midi), frozenset((at,))))
-    merged: dict[tuple[int, int], Struck] = {}
+    merged: dict[tuple[int, int, bool], Struck] = {}
     for one in runs:
-        other = merged.get((one.start, one.midi), one)
+        other = merged.get((one.start, one.midi, one.grace), one)
         stop = max(one.stop, other.stop)
-        merged[one.start, one.midi] = one._replace(stop=stop, tones=one.tones | other.tones)
+        merged[one.start, one.midi, one.grace] = one._replace(
+            stop=stop, tones=one.tones | other.tones
+        )
     return list(merged.values())
 
 

@@ -233,3 +233,32 @@ def test_a_filling_doubling_is_no_note_lost() -> None:
         PIANO,
     )
     assert pitches(bass, bass.left_out) == [48]
+
+
+QUICK = "{3:2 E5/8 F5 E5 D5 C5 B4 C5 D5 C5 B4 A4 B4}"
+
+
+def test_a_neighbour_in_a_quick_run_is_no_source() -> None:
+    """A held tone that nobody in the piano strikes is new, though a run touches it later on."""
+    run = " | ".join([QUICK] * 4)
+    low = " | ".join(["[C3 E3 G3]/4 [C3 E3 G3] [C3 E3 G3] [C3 E3 G3]"] * 4)
+    piano = tiny(
+        "Piano | staves=2\n" + " | ".join(f"{QUICK} // {one}" for one in low.split(" | ")) + " |"
+    )
+    chord = "Viola | clef=alto\n" + low + " |"
+    horn = "Horn\nC4/4 E4 G4 E4 | C4/4 B4/4 A4 G4 | C4/4 E4 G4 E4 | G4/4 E4 C4 E4 |"
+    found, playing = beside(tiny(f"Violin I\n{run} |", chord, horn), piano)
+    new = [playing.tones[at] for at in found.added]
+    assert [(tone.line, round(tone.midi), tone.bar) for tone in new] == [(2, 71, 1), (2, 69, 1)]
+
+
+def test_a_pad_beside_its_figure_is_carried_by_it() -> None:
+    """Horns that hold what the cello breaks are no new tones, though the figure has its player."""
+    figure = "C3/8 G3 E4 G3 C3 G3 E4 G3 | B2/8 G3 D4 G3 B2 G3 D4 G3 | C3/8 G3 E4 G3 C3 G3 E4 G3"
+    entry = tiny(
+        f"Violin I\n{TUNE} | [C5 E5 G5]/1 |",
+        f"Violoncello | clef=bass\n{figure} | [G2 D3]/2 [G2 D3]/2 | C3/1 |",
+        "Horn 1\nE4/1 | D4/1 | E4/1 | D4/1 | E4/1 |",
+        "Horn 2\nG3/1 | G3/1 | G3/1 | G3/1 | G3/1 |",
+    )
+    assert beside(entry, PIANO)[0].added == ()

@@ -19,9 +19,8 @@ from redstave.original.manner import manners
 from redstave.original.octaves import in_order, octaves
 from redstave.original.pairs import EXACT, Pairs, possible
 from redstave.original.sounding import Flags, Floats, Ints, Sounding
+from redstave.original.trust import STRUCK, passing, trusted
 
-HITS, HITS_BEFORE, HITS_KNOWN = 0.6, 0.85, 2.0  # share of hits that a line must have around
-NEAR_HITS = 0.8  # for tones that stand only near a source
 JUST_BESIDE = 0.25  # quarters between a tone and a source that has others, for both to be one
 KEPT_UP = 0.5  # share of a voice carried by itself around, from which on a lack is a lack
 GONE_OVER = 0.5  # by how much a line's other way may be better, and it still goes over
@@ -91,36 +90,20 @@ def note_map(
 
 def _linked(entry: Sounding, pairs: Pairs, known: Ways, stream: Ints) -> Flags:
     """Return the pairs that the best way of each tone stands for."""
-    trusted = known.best & _trusted(entry, known)
-    likely = known.best & (known.struck > 0.5)
+    believed = trusted(entry, known)
+    firm = believed & ~passing(entry, known)
+    likely = believed & known.real | known.best & (known.struck > STRUCK)
     nearest = np.zeros(pairs.tone.size, dtype=np.bool_)
     nearest[known.pair[~known.real]] = True
-    sounding = _without_unisons(pairs, known, trusted[known.of_pair] & pairs.sounds, stream)
+    sounding = _without_unisons(pairs, known, firm[known.of_pair] & pairs.sounds, stream)
     carried = np.bincount(pairs.source[sounding], minlength=stream.size) > 0
     wanted = ~carried[pairs.source]
     missed = wanted & pairs.sounds & likely[known.of_pair]
-    beside = trusted[known.of_pair] & nearest & (wanted | (np.abs(pairs.late) < JUST_BESIDE))
+    shorter = np.minimum(pairs.tone_length, pairs.source_length)
+    close = np.abs(pairs.late) < np.minimum(JUST_BESIDE, 0.5 * shorter)
+    beside = believed[known.of_pair] & nearest & (wanted | close)
     linked: Flags = sounding | missed | beside
     return linked
-
-
-def _trusted(entry: Sounding, known: Ways) -> Flags:
-    """Tell which ways are believed, seen from how often their lines meet a source around.
-
-    A line of its own meets the harmony by chance; a line made from the original nearly always.
-    """
-    hit = known.best & known.real
-    line, bar = entry.line, entry.bar
-    everything = around(line, bar, np.ones(line.size), entry.bars)[line, bar] - 1.0
-    hits = around(line[known.tone[hit]], bar[known.tone[hit]], np.ones(hit.sum()), entry.bars)
-    lines = int(line.max(initial=-1)) + 1
-    full = np.zeros((lines, entry.bars))
-    full[: hits.shape[0]] = hits
-    own = np.zeros(line.size)
-    own[known.tone[hit]] = 1.0
-    share = (full[line, bar] - own + HITS_BEFORE * HITS_KNOWN) / (everything + HITS_KNOWN)
-    here = share[known.tone]
-    return np.where(known.real, here >= HITS, here >= NEAR_HITS)
 
 
 def _without_unisons(pairs: Pairs, known: Ways, linked: Flags, stream: Ints) -> Flags:

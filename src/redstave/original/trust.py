@@ -1,0 +1,50 @@
+"""Which tones are believed to come from what they may come from, seen from their lines around.
+
+A line of its own meets the harmony by chance; a line made from the original nearly always. All
+numbers are ours, set on pairs with known links (docs/evidence.md).
+"""
+
+import numpy as np
+
+from redstave.original.following import Ways, around
+from redstave.original.sounding import Flags, Floats, Sounding
+
+HITS, HITS_BEFORE, HITS_KNOWN = 0.6, 0.85, 2.0  # share of hits that a line must have around
+NEAR_HITS = 0.8  # for tones that stand only near a source
+FOLLOWS = 1 / 3  # how far a line must follow a voice to be believed though it seldom hits
+STRUCK, COVERED = 0.5, 0.5  # from which on tone and source begin together, or sound as one
+PASSING = 0.2  # how far a line must hold on, or follow, for what it holds to be no chance
+
+
+def trusted(entry: Sounding, known: Ways) -> Flags:
+    """Tell which ways are believed [ways].
+
+    Who follows one voice at one octave much of the time is believed there, whatever comes between.
+    """
+    met = known.best & known.real
+    around_it, others = _others(entry, known, met)
+    share = (around_it + HITS_BEFORE * HITS_KNOWN) / (others + HITS_KNOWN)
+    follows = (share >= HITS) | ((known.followed >= FOLLOWS) & (known.struck > STRUCK))
+    believed: Flags = known.best & np.where(known.real, follows, share >= NEAR_HITS)
+    return believed
+
+
+def passing(entry: Sounding, known: Ways) -> Flags:
+    """Tell which ways meet a source only in passing [ways].
+
+    They neither begin with it nor share much with it, nor do the tones of their line around.
+    """
+    weak = known.real & (known.struck <= STRUCK) & (known.covered < COVERED)
+    around_it, others = _others(entry, known, known.best & weak)
+    alone: Flags = weak & (around_it < PASSING * others) & (known.followed < PASSING)
+    return alone
+
+
+def _others(entry: Sounding, known: Ways, some: Flags) -> tuple[Floats, Floats]:
+    """Return how many other tones of the line around have `some` way, and how many there are."""
+    met = (np.bincount(known.tone[some], minlength=entry.line.size) > 0).astype(np.float64)
+    one, other = (
+        around(entry.line, entry.bar, own, entry.bars)[entry.line, entry.bar] - own
+        for own in (met, np.ones(entry.line.size))
+    )
+    return one[known.tone], other[known.tone]
