@@ -255,3 +255,20 @@ def test_the_seal_is_broken_by_two_steps(page: Page, served: Served) -> None:
     page.get_by_label("I have finished reading").check()
     page.get_by_role("button", name="Open the names").click()
     expect(page.locator(".entries .name")).to_have_text("sorrel.tiny")
+
+
+def test_a_hard_place_is_seen_under_the_piano(page: Page, served: Served) -> None:
+    """The same bars as the piano has them and as an entry has made them, and away again."""
+    with seasons.open_season(served.folder) as season:
+        seasons.add_files(season, [DEMO / "flint.tiny"])
+        seasons.compute(season)
+    show(page, served, "/lessons")
+    place = page.locator(".placed details").first
+    place.locator("summary").click()
+    button = place.get_by_role("button", name="See it under the piano").first
+    button.click()
+    expect(place.locator(".pages figure")).to_have_count(2, timeout=30_000)
+    expect(place.locator(".pages figcaption").first).to_contain_text("Piano, bar")
+    button.click()
+    expect(place.locator(".pages figure")).to_have_count(0)
+    assert faults(page) == []

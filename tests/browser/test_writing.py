@@ -83,7 +83,7 @@ def test_a_finding_is_accepted_reworded_and_taken_back(page: Page, served: Serve
 
 
 def test_a_fast_teacher_is_not_called_back(page: Page, served: Served) -> None:
-    """Accept, next, accept, next, typed without waiting: each is done to the note it was meant for."""
+    """Accept, next, accept, next, typed without waiting: each hits the note it was meant for."""
     opened(page, served)
     page.keyboard.press("n")
     for key in "anan":

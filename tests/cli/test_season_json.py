@@ -10,6 +10,13 @@ import pytest
 from tests.cli.season_runs import AGAIN, ENTRY, data, run
 from tests.test_docs import blocks, fits, shape
 
+PIANO = """\
+title: Two Hands
+meter: 4/4
+tempo: 96 "Andante"
+part Piano
+p C5/1 | C5/1 | D5/1 | E5/1 |.
+"""
 CHANGES = '[[change]]\nwho = "Trombone"\nbars = "1-2"\nlevel = "p"\n'
 
 
@@ -43,6 +50,16 @@ def worked(place: Path, code: str) -> dict[str, Any]:
     return found
 
 
+def lessons(place: Path) -> Any:
+    """Two entries with one fault in one bar of their piano piece: what both teach."""
+    (place / "piano.tiny").write_text(PIANO, "utf-8")
+    (place / "other.tiny").write_text(ENTRY.replace("E5/1 |.", "F5/1 |."), "utf-8")
+    run("season", "new", place / "t", "--original", place / "piano.tiny")
+    run("season", "add", place / "t", place / "two.tiny", place / "other.tiny")
+    data("season", "compute", place / "t")
+    return data("season", "lessons", place / "t")
+
+
 @pytest.fixture(scope="module")
 def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     """What the commands print, by the beginning of their heading."""
@@ -63,6 +80,7 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     run("season", "add", place / "s", place / "again.tiny", "--again", code)
     data("season", "compute", place / "s")
     found["season compare"] = data("season", "compare", place / "s", code, "--carry")
+    found["season lessons"] = lessons(place)
     found["season criteria"] = data("season", "criteria", place / "s")
     found["season new"] = data("season", "show", place / "s")
     found["season open"] = data("season", "open", place / "s", "--yes")
@@ -76,7 +94,7 @@ def test_every_shape_is_one_that_is_printed(root: Path, printed: dict[str, Any])
     assert len(blocks(root / "docs" / "season-json.md", "json")) == len(begun)
 
 
-@pytest.mark.parametrize("at", range(16))
+@pytest.mark.parametrize("at", range(17))
 def test_shape_is_the_one_shown(root: Path, printed: dict[str, Any], at: int) -> None:
     """The keys shown are the keys printed, no more and no fewer."""
     name = re.split(r"[,;]", headings(root)[at])[0]
@@ -92,6 +110,7 @@ def test_the_shapes_are_not_empty(printed: dict[str, Any]) -> None:
     """Each list that is compared has something in it where the documentation shows something."""
     for name in ("remark findings", "remark phrases", "remark aside", "grade log", "season checks"):
         assert printed[name], name
+    assert printed["season lessons"]["places"]
     assert printed["season compare"]["bars"]
     assert printed["season compare"]["remarks"]
     assert printed["season compare"]["answered"]

@@ -71,6 +71,8 @@ def is_up_to_date(season: Season, code: str, settings: Settings | None = None) -
     kept = store.newest_review(season, code)
     if kept is None or not all(map(can_be_told, kept.review.findings)):
         return False
+    if kept.review.beside is None and store.read_facts(season).original:
+        return False  # made before the bars beside the piece were kept
     wanted = settings_of(season) if settings is None else settings
     return kept.review.provenance == _expected(season, code, kept.review.provenance, wanted)
 

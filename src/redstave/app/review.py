@@ -13,9 +13,10 @@ from redstave.base.errors import InputError
 from redstave.checks import catalogue, run_checks
 from redstave.checks.registry import Check, Limits
 from redstave.model.finding import SEVERITY, Claim, Explains
-from redstave.model.match import Pin, VoiceOverride
+from redstave.model.match import NO_BAR, Pin, VoiceOverride
 from redstave.model.review import Provenance, Review
 from redstave.model.role import RoleOverride
+from redstave.original import match_of
 
 NO_CHANGES: Mapping[str, Limits] = {}
 
@@ -77,9 +78,20 @@ def review(
         outcome.not_assessed,
         outcome.silent,
         explains=outcome.explains,
+        beside=_bars_beside(analysis),
     )
     tell("ways out")
     return with_ways(analysis, done)
+
+
+def _bars_beside(analysis: Analysis) -> tuple[int, ...] | None:
+    """Return the bar of the original for every bar of the entry; see Review."""
+    if analysis.original is None:
+        return None
+    found = match_of(analysis)
+    if found is None:
+        return ()
+    return tuple(found.original_of.get(bar, NO_BAR) for bar in range(len(analysis.score.bars)))
 
 
 def told_key(*words: tuple[Pin | VoiceOverride | RoleOverride, ...]) -> str:

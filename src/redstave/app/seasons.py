@@ -26,6 +26,7 @@ from redstave.app.kept_entry import (
     version_of,
     xml_of_entry,
 )
+from redstave.app.lessons import lessons_json
 from redstave.app.letter_of import letter_of
 from redstave.app.phrase_book import (
     add_phrase,
@@ -105,6 +106,7 @@ __all__ = [
     "import_phrases",
     "is_blind",
     "is_up_to_date",
+    "lessons_json",
     "letter_of",
     "link_trial",
     "lock",

@@ -16,6 +16,7 @@ from redstave.cli.options import (
     print_json,
 )
 from redstave.cli.progress import progress
+from redstave.cli.season_lessons import lessons
 from redstave.cli.season_options import entry_arguments, opened, out, season_argument
 from redstave.cli.season_word import word
 from redstave.model.season import SeasonFacts, Stage
@@ -27,6 +28,7 @@ def season() -> None:
 
 
 season.add_command(word)
+season.add_command(lessons)
 
 
 @season.command()

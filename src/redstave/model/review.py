@@ -36,7 +36,9 @@ class Review:
     `left_out` counts faults that a teacher's own limit keeps out of a letter; it is never silent.
     `ways` holds, by index of the finding, the ways out that were tried and heard again in full;
     `untried` counts the findings of covered lines for which there was no time to try any.
-    `explains` tells which findings explain which others.
+    `explains` tells which findings explain which others. `beside` is, for every bar of the entry,
+    the bar of the original (index) that it stands for, -1 for none; empty where the entry is
+    another piece, None without an original.
     """
 
     entry: str
@@ -49,6 +51,7 @@ class Review:
     ways: tuple[tuple[int, tuple[str, ...]], ...] = ()
     untried: int = 0
     explains: tuple[Explains, ...] = ()
+    beside: tuple[int, ...] | None = None
 
     def ways_of(self, finding: Finding) -> tuple[str, ...]:
         """Return the ways out that were tried for a finding, as sentences."""

@@ -3,8 +3,11 @@
 from redstave import store
 from redstave.app import seasons
 from redstave.app.desk.lessons_page import lessons_page
-from redstave.model.finding import Claim
+from redstave.app.lessons import lessons, shared_places
+from redstave.model.finding import Claim, Finding, Spot
+from redstave.model.match import NO_BAR
 from redstave.model.remark import finding_key
+from redstave.model.review import Provenance, Review
 from redstave.store import Season
 
 
@@ -40,3 +43,48 @@ def test_a_dismissed_finding_is_no_lesson(season: Season) -> None:
     review = seasons.review_of(season, "Juniper")
     seasons.dismiss(season, "Juniper", place.key, review, "Heard in the hall.")
     assert "plucked-line-covered" not in {one["slug"] for one in lessons_page(season)["faults"]}
+
+
+def test_every_hard_place_is_in_the_entries_it_names(season: Season) -> None:
+    """Each entry named has a finding of that check in bars that stand for those of the piece."""
+    found = lessons(season)
+    assert found.placed == 4
+    assert found.places
+    for place in found.places:
+        assert len(place.met) >= 2
+        for met, there in zip(place.met, place.there, strict=True):
+            review = seasons.review_of(season, met.code)
+            assert review.beside is not None
+            assert place.first <= review.beside[there] <= place.last
+            spots = [
+                spot
+                for one in review.findings
+                if one.slug == place.slug
+                for spot in one.spots
+                if any(
+                    place.first <= review.beside[bar] <= place.last
+                    for bar in range(spot.bar, spot.last_bar + 1)
+                )
+            ]
+            assert spots
+
+
+def test_the_places_of_two_entries_that_begin_elsewhere_are_one() -> None:
+    """Bars are those of the piece: an entry with two more bars at its head has its fault there."""
+    early = _review("Early", (0, 1, 2, 3), Spot(2, 0, "P1", 1, 2))
+    late = _review("Late", (NO_BAR, NO_BAR, 0, 1, 2, 3), Spot(4, 0, "P1", 1, 4))
+    (place,) = shared_places([("Early", early), ("Late", late)])
+    assert (place.first, place.last, place.there) == (2, 2, (2, 4))
+
+
+def test_what_goes_on_for_long_is_no_place() -> None:
+    """Nine bars of one finding in both entries are a habit."""
+    bars = tuple(range(12))
+    both = [(code, _review(code, bars, Spot(1, 0, "P1", 1, 9))) for code in ("One", "Other")]
+    assert shared_places(both) == []
+
+
+def _review(code: str, beside: tuple[int, ...], spot: Spot) -> Review:
+    finding = Finding("tune-covered", (spot,), ())
+    rests_on = Provenance(code, "", "", "", "", "", "", "", (), ())
+    return Review(code, code, rests_on, (finding,), (), (), beside=beside)

@@ -1,67 +1,59 @@
-"""What a whole season teaches: which findings most entries share, and what most have earned."""
+"""The page of lessons: what most entries share, and the hard places of the piece, in words."""
 
-from collections import defaultdict
-from typing import Any, NamedTuple
+from typing import Any
 
-from redstave import store
+from redstave.app.bar_names import BarNames
 from redstave.app.desk.margin import CLAIMS
 from redstave.app.desk.season_page import family_name
+from redstave.app.kept_entry import original_of
+from redstave.app.lessons import HardPlace, Met, Shared, lessons, printed
 from redstave.checks import catalogue
-from redstave.model.finding import SEVERITY, Claim, Finding
-from redstave.model.remark import Decision, finding_key
+from redstave.model.finding import Claim
 from redstave.store import Season
 
 Json = dict[str, Any]
 
-
-class Place(NamedTuple):
-    """Where an entry has findings of a check: its code, how many, and the key of the first."""
-
-    code: str
-    many: int
-    key: str
+NUMBERS = 24  # at most under the picture
+SHOWN = 4  # bars of both pages at once
 
 
 def lessons_page(season: Season) -> Json:
-    """Return for each check the entries in which it found something, what most share first.
-
-    Findings that the teacher has dismissed do not count.
-    """
-    entries = store.read_entries(season)
-    found: dict[tuple[str, Claim], list[Place]] = defaultdict(list)
-    computed = 0
-    for entry in entries:
-        kept = store.newest_review(season, entry.code)
-        if kept is None:
-            continue
-        computed += 1
-        judged = store.decisions(season, entry.code)
-        dismissed = {key for key, one in judged.items() if one.decision is Decision.DISMISSED}
-        for kind, keys in _by_check(kept.review.findings, dismissed).items():
-            found[kind].append(Place(entry.code, len(keys), keys[0]))
-    rows = [_row(slug, claim, places) for (slug, claim), places in found.items()]
-    rows.sort(key=lambda row: (-len(row["places"]), -SEVERITY[row["claim"]], row["name"]))
+    """Return what the page shows; `missed` has a row for every bar of the piece that is known."""
+    found = lessons(season)
+    rows = [_shared(row) for row in found.shared]
+    piece = original_of(season)
+    names = BarNames(piece, "the piano piece").all if piece else ()
+    every = -(-len(found.missed) // NUMBERS) or 1
     return {
-        "computed": computed,
+        "computed": found.computed,
+        "placed": found.placed,
+        "places": [_place(place, names) for place in found.places],
+        "missed": [
+            {"bar": names[at], "many": many, "told": at % every == 0}
+            for at, many in enumerate(found.missed)
+        ],
+        "most": max(found.missed, default=0),
         "faults": [row for row in rows if row["claim"] is not Claim.CREDIT],
         "earned": [row for row in rows if row["claim"] is Claim.CREDIT],
     }
 
 
-def _by_check(
-    findings: tuple[Finding, ...], dismissed: set[str]
-) -> dict[tuple[str, Claim], list[str]]:
-    """Return the keys of the findings that count, by check and claim."""
-    keys: dict[tuple[str, Claim], list[str]] = defaultdict(list)
-    for finding in findings:
-        check = catalogue().get(finding.slug)
-        key = finding_key(finding)
-        if check is not None and key not in dismissed:
-            keys[finding.slug, finding.claim or check.claim].append(key)
-    return keys
+def _shared(row: Shared) -> Json:
+    return _told(row.slug, row.claim, row.met)
 
 
-def _row(slug: str, claim: Claim, places: list[Place]) -> Json:
+def _place(place: HardPlace, names: tuple[str, ...]) -> Json:
+    bars = printed(place, names)
+    words = f"bar {bars}" if place.first == place.last else f"bars {bars}"
+    more = min(place.last - place.first, SHOWN - 1)
+    there = [
+        {"met": met, "first": at, "last": at + more}
+        for met, at in zip(place.met, place.there, strict=True)
+    ]
+    return _told(place.slug, place.claim, place.met) | {"bars": words, "there": there}
+
+
+def _told(slug: str, claim: Claim, met: tuple[Met, ...]) -> Json:
     return {
         "slug": slug,
         "name": slug.replace("-", " "),
@@ -69,6 +61,6 @@ def _row(slug: str, claim: Claim, places: list[Place]) -> Json:
         "claim": claim,
         "called": CLAIMS[claim][0],
         "sign": CLAIMS[claim][1],
-        "places": places,
-        "many": sum(place.many for place in places),
+        "places": met,
+        "many": sum(one.many for one in met),
     }
