@@ -9,6 +9,7 @@ from redstave.reading.inner import is_element
 from redstave.reading.keep import as_mark, content, unknown
 from redstave.reading.keeper import Place
 from redstave.reading.numbers import decimal, whole
+from redstave.reading.strangers import report_strangers
 from redstave.reading.walk import Walk
 
 
@@ -30,6 +31,7 @@ def _numbered(element: Element, place: Place, usual: int) -> Place:
 
 
 def _divisions(walk: Walk, element: Element, _place: Place) -> None:
+    report_strangers(walk, element)
     walk.set_divisions(element.text, line_of(element))
 
 

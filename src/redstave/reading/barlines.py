@@ -1,9 +1,9 @@
 """Barlines, repeats and endings."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from redstave.reading.element import Element, line_of
-from redstave.reading.keep import as_mark, as_span, content, unknown
+from redstave.reading.keep import as_mark, as_span, content, report_inside, unknown
 from redstave.reading.keeper import Place
 from redstave.reading.numbers import whole
 from redstave.reading.walk import Walk
@@ -21,9 +21,18 @@ def read_barline(walk: Walk, element: Element) -> None:
     own = tuple((f"bar-style-{name}", value) for name, value in looks)
     attributes = (*element.items(), *own)
     walk.mark("barline", style, element, place, location, 0.0, attributes, holds_marks=True)
-    children = [(walk.path, child) for child in walk.inside(element) if child.tag != "bar-style"]
+    children = list(_others(walk, element, drawn))
     for walk.path, child in sorted(children, key=_rank):
         CONTENTS.get(child.tag, unknown)(walk, child, place)
+
+
+def _others(walk: Walk, element: Element, drawn: Element | None) -> Iterator[tuple[str, Element]]:
+    """Yield what a barline carries beside the style in which it is drawn, with its path."""
+    if drawn is not None:
+        report_inside(walk, drawn)
+    for child in walk.inside(element):
+        if child is not drawn:
+            yield walk.path, child
 
 
 def _rank(child: tuple[str, Element]) -> int:

@@ -14,6 +14,7 @@ from redstave.reading.element import Element as ReadElement
 from redstave.reading.inner import inside
 from redstave.reading.numbers import clean, decimal, whole
 from redstave.reading.paths import bar_path
+from redstave.reading.strangers import HOLDS
 
 Element = etree._Element
 # Elements that only hold others: kept if all that they hold is kept.
@@ -24,7 +25,12 @@ HOLDERS = (
     | {"print", "sound"}
 )
 # What says where its neighbours stand: it is in their places.
-PLACING = frozenset(["backup", "forward", "offset", "divisions"])
+PLACING = {
+    "backup": frozenset(["measure", "part"]),
+    "forward": frozenset(["measure", "part"]),
+    "offset": frozenset(["direction", "sound", "harmony", "figured-bass"]),
+    "divisions": frozenset(["attributes"]),
+}
 PLACED_BY = frozenset(["staff", "voice"])
 HUNG = frozenset(["notations", "lyric", "play", "listen"])  # on a note, as marks of their own
 HEADERS = frozenset(
@@ -79,8 +85,13 @@ class Claims:
             parent = bar.getparent()
             if parent is not None:
                 self.kept.add(parent)
-            for element in bar.iterdescendants(*PLACING):
-                self._whole(element)
+            self._placing(bar)
+
+    def _placing(self, bar: Element) -> None:
+        for element in bar.iterdescendants(*PLACING):
+            around = element.getparent()
+            if around is not None and around.tag in PLACING[str(element.tag)]:
+                self._value(element)
 
     def _note(self, note: Note, element: Element) -> None:
         self.kept.add(element)
@@ -89,8 +100,10 @@ class Claims:
             name = str(child.tag)
             if name in HUNG or name not in note.shape:
                 continue
-            if name in held or VALUES.get(name, _is_there)(note, child):
+            if name in held:
                 self._whole(child)
+            elif name in VALUES and VALUES[name](note, child):
+                self._value(child)
         for tied in element.iterfind("notations/tied"):
             if note.let_ring and tied.get("type") == "let-ring":
                 self._whole(tied)
@@ -99,8 +112,7 @@ class Claims:
         if element is None:
             return
         self.kept.add(element)
-        alone = element.tag not in HOLDERS or element.tag == "sound"
-        if alone and _is_said(element, mark.inside):
+        if _is_said(element, mark.inside):
             self._whole(element)
         for style in element.iterchildren("bar-style"):
             if clean(style.text) == mark.name:
@@ -112,6 +124,16 @@ class Claims:
 
     def _whole(self, element: Element) -> None:
         self.kept.update(element.iter(etree.Element))
+
+    def _value(self, element: Element) -> None:
+        """Keep an element with those in it that are read with it; of most, with all."""
+        self.kept.add(element)
+        known = HOLDS.get(str(element.tag))
+        if known is None:
+            self._whole(element)
+            return
+        for child in element.iterchildren(*known) if known else ():
+            self._value(child)
 
     def _holders(self) -> None:
         """Keep what only holds others, from the inside out, and what says their place."""
@@ -190,6 +212,11 @@ def _pitch(note: Note, element: Element) -> bool:
 
 
 VALUES: dict[str, Callable[[Note, Element], bool]] = {
+    **dict.fromkeys(
+        ("accidental", "notehead", "notehead-text", "footnote", "level", "beam"), _is_there
+    ),
+    "duration": _is_there,
+    "time-modification": _is_there,
     "pitch": _pitch,
     "rest": lambda note, _: note.kind == "rest",
     "unpitched": lambda note, _: note.kind == "unpitched",

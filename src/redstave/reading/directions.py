@@ -9,6 +9,7 @@ from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.note_said import stave_number
 from redstave.reading.numbers import clean, decimal, exact
 from redstave.reading.source import DirectionText
+from redstave.reading.strangers import report_strangers
 from redstave.reading.tempo import read_metronome
 from redstave.reading.walk import Walk
 
@@ -43,6 +44,7 @@ OUTER: dict[str, Handler] = {
     "level": as_mark("other"),
     "listening": as_mark("sound"),
 }
+PLACING = ("staff", "voice", "offset")
 AT_THE_END = {"sound": 1, "listening": 2}
 
 
@@ -99,6 +101,7 @@ def say_direction(element: Element, line: int) -> DirectionSaid:
     moved, stave, voice = None, 1, ""
     for child in record.inside(element):
         tag = child.tag
+        report_strangers(record, child)
         if tag == "direction-type":
             contents.extend((record.path, inner) for inner in record.inside(child))
         elif tag == "staff":
@@ -109,6 +112,7 @@ def say_direction(element: Element, line: int) -> DirectionSaid:
             moved = child.text, line_of(child) - line
         else:
             others.append((record.path, child))
+    _report_repeated(record, element, line)
     shows = bool(contents or others)
     if not shows:
         text = "The direction says nothing; it was left out."
@@ -122,6 +126,14 @@ def say_direction(element: Element, line: int) -> DirectionSaid:
     for record.path, child in sorted(others, key=_rank):
         OUTER.get(child.tag, unknown)(record, child, place)
     return DirectionSaid(moved, shows, place, tuple(record.acts), tuple(record.faults))
+
+
+def _report_repeated(record: Record, element: Element, line: int) -> None:
+    tags = [child.tag for child in element]
+    for name in PLACING:
+        if tags.count(name) > 1:
+            text = f"The direction holds <{name}> more than once; the last one was read."
+            record.problem("repeated-element", text, line)
 
 
 def _rank(other: tuple[str, Element]) -> int:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from redstave.model.score import Attributes, Inner
 from redstave.reading.element import Element, line_of
 from redstave.reading.inner import inner
-from redstave.reading.keep import content
+from redstave.reading.keep import content, report_inside
 from redstave.reading.keeper import Keeper
 from redstave.reading.numbers import clean, whole
 from redstave.reading.ties import Tied
@@ -119,6 +119,7 @@ def _sound_tie(keeper: Keeper, draft: Draft, element: Element) -> None:
 
 def _tied(keeper: Keeper, draft: Draft, element: Element, outer: Attributes) -> None:
     kind = element.get("type")
+    report_inside(keeper, element)
     items = element.items()
     own = tuple([item for item in items if item[0] != "type"]) if len(items) > 1 else ()
     tied = Tied(keeper.path, own + outer)
@@ -145,6 +146,9 @@ def _bad_tie(keeper: Keeper, element: Element, kind: str | None) -> None:
 
 
 def _notations(keeper: Keeper, draft: Draft, element: Element) -> None:
+    if not len(element) and (element.items() or clean(element.text)):
+        text = "<notations> holds no notation; what it says was left out."
+        keeper.problem("unknown-element", text, line_of(element))
     outer = tuple([(f"notations-{key}", value) for key, value in element.items()])
     for child in keeper.inside(element):
         if child.tag == "tied":

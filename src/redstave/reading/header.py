@@ -156,9 +156,15 @@ def _instrument(element: Element, midi: Element | None) -> ScoreInstrument:
 def _part_group(
     header: Header, element: Element, open_groups: list[tuple[str, Element, int]]
 ) -> None:
-    number = element.get("number") or "1"
-    if element.get("type") == "start":
+    number, kind = element.get("number") or "1", element.get("type")
+    if kind == "start":
         open_groups.append((number, element, len(header.parts)))
+        return
+    if kind != "stop":
+        text = (
+            f"A bracket of parts should say 'start' or 'stop' and says {kind!r}; it was left out."
+        )
+        header.problems.add("bad-type", text, line_of(element))
         return
     for index in reversed(range(len(open_groups))):
         if open_groups[index][0] == number:

@@ -98,6 +98,14 @@ def _keep_middle(keeper: Keeper, kind: str, element: Element, place: Place, end:
         )
 
 
+def report_inside(keeper: Keeper, element: Element) -> None:
+    """Report what stands in an element that in MusicXML holds no others; it is not kept."""
+    for child in element:
+        if isinstance(child.tag, str):
+            text = f"<{child.tag}> has no meaning inside <{element.tag}>; it was not read."
+            keeper.problem("unknown-element", text, line_of(child))
+
+
 def unknown(keeper: Keeper, element: Element, place: Place) -> None:
     """Keep an element that MusicXML 4.0 does not have at this place, and report it."""
     if not isinstance(element.tag, str):

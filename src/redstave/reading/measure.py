@@ -12,6 +12,7 @@ from redstave.reading.keeper import Place
 from redstave.reading.note_said import stave_number
 from redstave.reading.notes import read_note
 from redstave.reading.source import BarText, DirectionText, NoteText, UnsureError
+from redstave.reading.strangers import report_strangers
 from redstave.reading.walk import Walk
 
 UNKNOWN: tuple[Iterator[None], Iterator[None]] = repeat(None), repeat(None)
@@ -69,6 +70,7 @@ def _matched(
 
 def _backup(walk: Walk, element: Element) -> None:
     walk.chord_onset = None
+    report_strangers(walk, element)
     ticks = walk.ticks(element.findtext("duration"), line_of(element), bounded=False)
     if ticks > walk.cursor:
         walk.problem(
@@ -81,6 +83,7 @@ def _backup(walk: Walk, element: Element) -> None:
 
 def _forward(walk: Walk, element: Element) -> None:
     walk.chord_onset = None
+    report_strangers(walk, element)
     walk.advance(walk.ticks(element.findtext("duration"), line_of(element)))
 
 

@@ -11,6 +11,7 @@ from redstave.reading.notations import read_notation
 from redstave.reading.numbers import clean, whole
 from redstave.reading.pitch import Height, height_of
 from redstave.reading.shape import NONE, Shape, shape_of
+from redstave.reading.strangers import report_strangers
 from redstave.reading.ties import Tied
 
 Fields = tuple[bool, bool, bool, bool, str, int, int, int, str, str]
@@ -52,6 +53,9 @@ def say_note(element: Element, line: int, apart: bool = False) -> NoteSaid:
         for index, record.path, handle in shape.special:
             handle(record, draft, children[index])
     _report_repeated(record, shape, line)
+    for child in children:
+        if len(child) and child.tag != "pitch":
+            report_strangers(record, child)
     height = height_of(record, shape, children, line, apart)
     early = tuple(record.faults)
     record.faults.clear()

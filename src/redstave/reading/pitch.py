@@ -9,6 +9,7 @@ from redstave.reading.keep import content
 from redstave.reading.keeper import Fault, Keeper, Record
 from redstave.reading.numbers import clean, decimal, whole
 from redstave.reading.shape import NONE, Shape
+from redstave.reading.strangers import report_strangers
 
 
 class Height(NamedTuple):
@@ -67,6 +68,8 @@ def say_pitch(element: Element) -> PitchSaid:
 def _pitch(keeper: Keeper, element: Element) -> Height:
     said = tuple([(child.tag, child.text) for child in element])
     known = _known_pitch(said)
+    for child in element:
+        report_strangers(keeper, child)
     return known or _damaged_pitch(keeper, element, dict(said))
 
 

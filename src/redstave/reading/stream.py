@@ -54,6 +54,7 @@ class Stream:
         self._part: Element | None = None
         self._bar = 0
         self._parts = 0  # elements <part> met
+        self._told: set[Element] = set()  # what has been reported as misplaced
         self._reader = Reader()
         self._source = source
         self._bars: Iterator[BarText] | None = None  # the texts of those of the part we are in
@@ -110,8 +111,12 @@ class Stream:
             raise UnsureError
 
     def _misplaced(self, element: Element) -> None:
-        text = f"<{element.tag}> stands where MusicXML has none; it was not read."
-        self._problems.add("misplaced-element", text, line_of(element))
+        """Report, once, what stands at a wrong place: the outermost element that does."""
+        outer = _outermost(element)
+        if outer not in self._told:
+            self._told.add(outer)
+            text = f"<{_name(outer)}> stands where MusicXML has none; it was not read."
+            self._problems.add("misplaced-element", text, line_of(outer))
 
     def _forget(self, element: Element) -> None:
         """Free the memory of an element that has been read, and of those before it."""
@@ -131,7 +136,7 @@ class Stream:
             self._misplaced(element)
 
     def _is_part(self, element: Element) -> bool:
-        return _below_root(element) and element.tag.rpartition("}")[2] == "part"
+        return _below_root(element) and _name(element) == "part"
 
     # Parts that hold bars
 
@@ -237,3 +242,23 @@ def _sources(root: Root, data: bytes) -> Iterator[Source | None]:
 def _below_root(element: Element) -> bool:
     parent = element.getparent()
     return parent is not None and parent.getparent() is None
+
+
+def _name(element: Element) -> str:
+    return element.tag.rpartition("}")[2]
+
+
+def _outermost(element: Element) -> Element:
+    """Return the outermost element that has no place where it stands: this one, or one around it.
+
+    What stands inside a bar or the head is told by itself.
+    """
+    path, around = [element], element.getparent()
+    while around is not None:
+        path.append(around)
+        around = around.getparent()
+    _root, *path = reversed(path)
+    in_part = len(path) > 1 and _name(path[0]) == "part"
+    outer = path[1] if in_part else path[0]
+    fits = _name(outer) == "measure" if in_part else _name(outer) in READ
+    return element if fits else outer
