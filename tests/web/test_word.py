@@ -142,3 +142,18 @@ def test_a_guest_reads_it_and_says_nothing(beside: Beside) -> None:
     assert "Bar 4 comes from the piano’s bar 2" in text
     for sign in ('class="takeback"', "Say so", "Compute them anew", "<form data-kind"):
         assert sign not in text
+
+
+def test_roles_and_sections_are_said_without_a_piano_piece(teacher: Client, code: str) -> None:
+    """On the page of hearing; of bars and voices of a piano piece nothing is asked there."""
+    url = f"/entries/{code}"
+    before = teacher.get(f"{url}/hearing").text
+    assert 'data-kind="roles"' in before
+    assert 'data-kind="pins"' not in before
+    body = {"kind": "roles", "text": "Trombone, bars 1-2: tune", "revision": 0}
+    assert teacher.post(f"{url}/word", json=body).status_code == 201
+    after = teacher.get(f"{url}/hearing").text
+    assert "Take back: Trombone, bars 1–2: tune" in after
+    pinned = teacher.post(f"{url}/word", json={"kind": "pins", "text": "1 = 1", "revision": 1})
+    assert pinned.status_code == 422
+    assert "no piano piece" in pinned.json()["error"]

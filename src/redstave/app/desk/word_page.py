@@ -12,7 +12,7 @@ from redstave.model.match import Choice
 from redstave.model.role import Role
 from redstave.model.season import Told
 from redstave.model.teacher import TeachersWord
-from redstave.original.beside import beside
+from redstave.original.beside import Beside, beside
 from redstave.original.form import sections_of
 from redstave.store import Season
 
@@ -32,7 +32,10 @@ class Row(NamedTuple):
 
 
 class WordPage(NamedTuple):
-    """All that the form needs; `sources` are the piano's bars (names) of every bar of the entry."""
+    """All that the form needs; `sources` are the piano's bars (names) of every bar of the entry.
+
+    Without an original they and `staves` are empty.
+    """
 
     revision: int
     rows: tuple[Row, ...]
@@ -46,15 +49,10 @@ class WordPage(NamedTuple):
     cuts: bool  # whether sections begin only where the teacher says
 
 
-def word_page(season: Season, opened: Opened) -> WordPage | None:
-    """Gather what was said and can be said of an entry, None where there is no original."""
+def word_page(season: Season, opened: Opened) -> WordPage:
+    """Gather what was said and can be said of an entry."""
     both = beside(opened.analysis)
-    if both is None:
-        return None
     told, pages = teachers_word.told(season, opened.code), pages_of(opened)
-    sources = both.match.originals_of
-    bars = range(len(pages.entry.bars))
-    staves = HANDS if pages.staves == len(HANDS) else map("stave {}".format, _numbers(pages))
     return WordPage(
         told.revision,
         tuple(
@@ -64,10 +62,10 @@ def word_page(season: Season, opened: Opened) -> WordPage | None:
         ),
         is_up_to_date(season, opened.code),
         pages.bars.all,
-        tuple(tuple(map(pages.piano.name, sources.get(bar, ()))) for bar in bars),
+        _sources(both, pages),
         tuple(dict.fromkeys(line.name for line in pages.playing.lines)),
         tuple(Role),
-        tuple(staves),
+        _staves(pages) if both else (),
         tuple((str(choice), words) for choice, words in CHOICES.items()),
         bool(told.word.cuts),
     )
@@ -113,8 +111,18 @@ def _begun(season: Season, opened: Opened) -> list[str]:
     return [pages_of(opened).bars.name(bar) for bar in cuts or found]
 
 
-def _numbers(pages: Pages) -> range:
-    return range(1, pages.staves + 1)
+def _sources(both: Beside | None, pages: Pages) -> tuple[tuple[str, ...], ...]:
+    if both is None:
+        return ()
+    sources = both.match.originals_of
+    bars = range(len(pages.entry.bars))
+    return tuple(tuple(map(pages.piano.name, sources.get(bar, ()))) for bar in bars)
+
+
+def _staves(pages: Pages) -> tuple[str, ...]:
+    if pages.staves == len(HANDS):
+        return tuple(HANDS)
+    return tuple(f"stave {number}" for number in range(1, pages.staves + 1))
 
 
 def _words(kind: str, said: str) -> str:

@@ -6,6 +6,7 @@ from fastapi.responses import HTMLResponse
 from redstave.app.desk import jumps
 from redstave.app.desk.hearing_page import hearing_page
 from redstave.app.desk.strands import strands_of
+from redstave.app.desk.word_page import word_page
 from redstave.web.asked import Bar, Code, asked_bars, desk_of
 from redstave.web.paper import page
 
@@ -15,7 +16,8 @@ router = APIRouter(prefix="/entries/{code}")
 @router.get("/hearing", response_class=HTMLResponse)
 def hearing(request: Request, code: Code) -> HTMLResponse:
     """Return the page on which the whole piece is seen at once."""
-    opened = desk_of(request).opened(code)
+    desk = desk_of(request)
+    opened = desk.opened(code)
     return page(
         request,
         "hearing.html.j2",
@@ -23,6 +25,7 @@ def hearing(request: Request, code: Code) -> HTMLResponse:
         hearing=hearing_page(opened),
         places=jumps(opened),
         heard_in=opened.analysis.hall.name,
+        word=word_page(desk.season, opened),
     )
 
 

@@ -45,6 +45,7 @@ function moved() {
   document.getElementById("heard").textContent = words();
   piece.setAttribute("aria-valuetext", `${brush.words}. ${words()}`);
   document.getElementById("read").href = `/entries/${code}/reading?bar=${first}`;
+  document.dispatchEvent(new CustomEvent("bars", { detail: [first, last] })); // what word.js speaks of
   document.getElementById("try").href = `/entries/${code}/trial?bar=${first}&last=${last}`;
   covered.forEach((one) => one.classList.toggle("now", +one.dataset.first <= brush.to && brush.to <= +one.dataset.last));
   clearTimeout(waiting);
@@ -100,14 +101,17 @@ if (piece) {
     ["b", "Back to the one before", () => walk(-1)],
     ["r", "Read at the bar at hand", read],
     ["t", "Try a change in the bars at hand", () => location.assign(document.getElementById("try").href)],
+    ["y", "Your word on the bars at hand", () => document.querySelector("#your-word select")?.focus()],
     ["ArrowLeft", "One bar back (Shift: choose)"],
     ["ArrowRight", "One bar on (Shift: choose)"],
     ["ArrowUp", "The row above"],
     ["ArrowDown", "The row below"],
     ["Enter", "Read there"],
   ]);
-  const wished = +(new URLSearchParams(location.search).get("bar") ?? 0);
+  const query = new URLSearchParams(location.search);
+  const wished = +(query.get("bar") ?? 0);
   markRow();
   brush.go(Number.isFinite(wished) ? wished : 0);
+  if (query.get("last")) brush.go(+query.get("last") || 0, { extend: true });
 }
 count(code);
