@@ -11,12 +11,21 @@ from math import expm1, log1p
 from typing import NamedTuple
 
 LEVEL_NUMBERS = {"ppp": 1, "pp": 2, "p": 3, "mp": 4, "mf": 5, "f": 6, "ff": 7, "fff": 8}
+# Velocities of MIDI: ppp 16, pp 32 … fff 127, evenly spaced (common practice, no source). A forte
+# of 90 (MusicXML 4.0, attribute `dynamics` of <sound>) is nearest to f here too.
+STEP_VELOCITY = 16
+FORTE_VELOCITY = 90
 LEVEL_NAMES = {number: name for name, number in LEVEL_NUMBERS.items()}
 
 
 def level_name(level: float) -> str:
     """Return the nearest written level of a level number, from ppp to fff."""
     return LEVEL_NAMES[min(8, max(1, round(level)))]
+
+
+def level_of_velocity(velocity: float) -> int:
+    """Return the number of the written level nearest to a MIDI velocity: an estimate."""
+    return min(8, max(1, int(velocity / STEP_VELOCITY + 0.5)))
 
 
 @dataclass(frozen=True)

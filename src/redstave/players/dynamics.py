@@ -22,9 +22,10 @@ class Instruction(NamedTuple):
     """What players are told at one tick.
 
     `kind`: "set" (value is a level), "step" (value levels up or down), "swell" (value levels up or
-    down until `stop`, OPEN when no end is printed) or "accent". `attack` is the level of the attack
-    where it differs (fp: 6 before 3); `sudden` is true when nothing may lead up to it; `aim` are
-    the lines of the part it is for, None for all.
+    down until `stop`, OPEN when no end is printed), "accent", or "played" (value is a level that
+    no page says, estimated from how a played file strikes its tones). `attack` is the level of the
+    attack where it differs (fp: 6 before 3); `sudden` is true when nothing may lead up to it;
+    `aim` are the lines of the part it is for, None for all.
     """
 
     tick: int

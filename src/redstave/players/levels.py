@@ -66,12 +66,14 @@ def _height(points: Sequence[LevelPoint], index: int, tick: float) -> float:
 class LevelTrack(NamedTuple):
     """The levels of one stave; `assumed` counts the swells that lead to no mark.
 
-    `ticks` are those of the points, kept to look a level up quickly.
+    `ticks` are those of the points, kept to look a level up quickly; `played` tells that levels
+    were estimated from how the tones are struck.
     """
 
     points: tuple[LevelPoint, ...]
     assumed: int
     ticks: tuple[int, ...]
+    played: bool = False
 
     def over(self, start: int, stop: int) -> tuple[float, float, bool]:
         """Return the level from a tick on, that just before another, and if the first is known.
@@ -97,7 +99,7 @@ def level_track(told: Sequence[Instruction], silences: Sequence[int], quarter: i
     `silences` are the ticks at which a rest of at least a bar begins (and the end of the last
     note), sorted; `quarter` is the number of ticks in a quarter note.
     """
-    marks = [one for one in told if one.kind in {"set", "step"}]
+    marks = [one for one in told if one.kind in {"set", "step", "played"}]
     swells = settle([one for one in told if one.kind == "swell"], marks, silences, quarter)
     track = _Track()
     events: list[Instruction | Swell] = [*marks, *swells]
@@ -108,7 +110,10 @@ def level_track(told: Sequence[Instruction], silences: Sequence[int], quarter: i
             track.mark(event)
     track.finish()
     return LevelTrack(
-        tuple(track.points), track.assumed, tuple(point.tick for point in track.points)
+        tuple(track.points),
+        track.assumed,
+        tuple(point.tick for point in track.points),
+        any(one.kind == "played" for one in marks),
     )
 
 
@@ -220,8 +225,8 @@ class _Track:
     def mark(self, told: Instruction) -> None:
         """Set or step the level."""
         self._arrive(told.tick)
-        known = told.kind == "set" or self._last.known
-        level = told.value if told.kind == "set" else _clamp(self._last.level + told.value)
+        known = told.kind == "set" or (told.kind == "step" and self._last.known)
+        level = _clamp(self._last.level + told.value) if told.kind == "step" else told.value
         self._write(told.tick, level, False, known, told.cause)
         self._marked = level
 

@@ -16,6 +16,7 @@ from redstave.players.levels import LevelTrack, level_track
 from redstave.players.lines import Cast, cast
 from redstave.players.page import is_played, places
 from redstave.players.pitch import shifts
+from redstave.players.played import with_played
 from redstave.players.questions import about_casts, about_harmonics, about_levels, about_open_bars
 from redstave.players.ringing import Ringing
 from redstave.players.techniques import said, technique_points
@@ -105,7 +106,7 @@ def _orders(score: Score, one: Cast, assignment: Assignment) -> tuple[Orders, ..
     """Return what each line of a part is told; lines that are told the same share it."""
     aimed = aims(score, one, assignment)
     read = places(score, one.part, aimed)
-    told = instructions(score, one.part, read, aimed)
+    told = with_played(score, one.part, instructions(score, one.part, read, aimed))
     words = said(one.part, one.line.family, read)
     waits = any(i.kind == "swell" and i.stop == OPEN for ones in told.values() for i in ones)
     silent = silences(score, one.part) if waits else {}

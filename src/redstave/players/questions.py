@@ -122,7 +122,20 @@ def about_levels(
     lines: Sequence[Line], orders: Sequence[Orders], tones: Sequence[Tone]
 ) -> Iterator[OpenQuestion]:
     """Yield the assumptions about levels, each once for the whole score."""
-    silent = sorted({lines[tone.line].name for tone in tones if not tone.level_known})
+    struck = {
+        line.name
+        for line, told in zip(lines, orders, strict=True)
+        if any(track.played for track in told.levels.values())
+    }
+    if struck:
+        text = (
+            "The file says how hard each tone is struck, and no level: the levels are estimated "
+            "from it, one for each bar of a line, ppp 16, pp 32 … ff 112, fff 127 of MIDI's "
+            "velocities. They may be off by a level, and by more where lines were played in apart."
+        )
+        yield OpenQuestion("levels-from-velocity", text)
+    unsaid = {lines[tone.line].name for tone in tones if not tone.level_known}
+    silent = sorted(unsaid - struck)
     if silent:
         names = ", ".join(f"“{name}”" for name in silent[:12]) + (" …" if silent[12:] else "")
         text = f"No level is given at the beginning of {names}: mf assumed until the first mark."

@@ -16,8 +16,15 @@ BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 LINES_SAID = "Lines and paths lead to the MusicXML made from it, not to the file."
 MIDI_SAID = (
     "The file is MIDI, which holds no page: there are no slurs, marks, words, stems, clefs or "
-    "spelling in it. Note values and bars were rounded from what is played, levels were not read; "
+    "spelling in it. Note values and bars were rounded from what is played; "
     "everything that the page should tell players will seem to be missing."
+)
+LEVELS_SAID = (
+    "It has no levels either: those of the hearing are estimated from how hard tones are struck "
+    "(velocity), one for each bar of a part; accents within a bar are not told apart."
+)
+NO_LEVELS_SAID = (
+    "All its tones are struck alike (velocity {}), which says nothing of levels: mf is assumed."
 )
 
 
@@ -58,7 +65,9 @@ def open_kern(data: bytes, name: str) -> Opened:
 
 def open_midi(data: bytes, name: str) -> Opened:
     """Return a standard MIDI file as MusicXML."""
-    return Opened(midi.to_musicxml(data, name), f"{MIDI_SAID} {LINES_SAID}")
+    made, only = midi.to_musicxml(data, name)
+    levels = LEVELS_SAID if only is None else NO_LEVELS_SAID.format(only)
+    return Opened(made, f"{MIDI_SAID} {levels} {LINES_SAID}")
 
 
 def _through_child(data: bytes, name: str, kind: str) -> Opened:

@@ -141,7 +141,8 @@ def sounding_bars(score: Score) -> dict[str, frozenset[int]]:
 POORER = {
     "mei": " (turned into MusicXML: some marks may be missing)",
     "kern": " (turned into MusicXML: some marks may be missing)",
-    "midi": " (holds no page: no slurs, marks, levels, words or spelling could be judged)",
+    "midi": " (holds no page: no slurs, marks, words or spelling could be judged; levels are "
+    "estimated from how hard tones are struck, where that differs)",
 }
 
 

@@ -25,7 +25,7 @@ _THEMES = {
         "label-contradicted",
         "two-instruments-one-note",
     ),
-    "How loud": ("no-first-level", "swell-without-goal"),
+    "How loud": ("levels-from-velocity", "no-first-level", "swell-without-goal"),
     "How fast": (
         "no-first-tempo",
         "tempo-word-without-number",

@@ -12,11 +12,9 @@ from typing import NamedTuple
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
-from redstave.model.line import Playing, Tone
+from redstave.model.line import STEP_VELOCITY, Playing, Tone
 from redstave.writing.pace import Pace, pace_of
 from redstave.writing.sounds import PERCUSSION_CHANNEL, Setting, Sound, settings_of, sound_of
-
-STEP_VELOCITY = 16  # ppp 16 … ff 112, fff 127: evenly spaced (common practice, no source)
 
 
 class Struck(NamedTuple):

@@ -13,6 +13,11 @@ from redstave.reading.midi.write import write
 __all__ = ["to_musicxml"]
 
 
-def to_musicxml(data: bytes, name: str) -> bytes:
-    """Return what a MIDI file plays as MusicXML 4.0; InputError if it cannot be used."""
-    return write(read_played(data, name))
+def to_musicxml(data: bytes, name: str) -> tuple[bytes, int | None]:
+    """Return what a MIDI file plays as MusicXML 4.0, and the velocity of its tones if all have one.
+
+    Where they differ, the level of each bar stands in it as `<sound dynamics>`. InputError if the
+    file cannot be used.
+    """
+    played = read_played(data, name)
+    return write(played), played.only_velocity

@@ -17,11 +17,15 @@ DRUMS = 9  # the channel of percussion, counted from 0 (General MIDI 1)
 
 
 class Tone(NamedTuple):
-    """One tone as played: onset and duration in quarters, on the grid; `pitch` a MIDI number."""
+    """One tone as played: onset and duration in quarters, on the grid; `pitch` a MIDI number.
+
+    `velocity` tells how hard it is struck, 1 to 127.
+    """
 
     onset: Fraction
     duration: Fraction
     pitch: int
+    velocity: int
 
 
 @dataclass(slots=True)
@@ -43,6 +47,12 @@ class Played:
     meters: dict[Fraction, tuple[int, int]] = field(default_factory=dict)
     keys: dict[Fraction, int] = field(default_factory=dict)
     tempos: dict[Fraction, float] = field(default_factory=dict)
+
+    @property
+    def only_velocity(self) -> int | None:
+        """The velocity of all tones, None where they differ; one for all is a program's default."""
+        found = {tone.velocity for player in self.players for tone in player.tones}
+        return found.pop() if len(found) == 1 else None
 
 
 def read_played(data: bytes, name: str) -> Played:
@@ -68,7 +78,7 @@ def read_played(data: bytes, name: str) -> Played:
 def _read_track(played: Played, track: Any, number: int, ticks: int, name: str) -> None:
     title = ""
     players: dict[int, Player] = {}
-    sounding: dict[tuple[int, int], list[Fraction]] = {}
+    sounding: dict[tuple[int, int], list[tuple[Fraction, int]]] = {}
     for time, message in _timed(track, ticks, name):
         kind = message.type
         if kind == "track_name":
@@ -78,11 +88,13 @@ def _read_track(played: Played, track: Any, number: int, ticks: int, name: str) 
         elif kind == "program_change":
             _player(players, message.channel).program = message.program + 1
         elif kind == "note_on" and message.velocity:
-            sounding.setdefault((message.channel, message.note), []).append(time)
+            sounding.setdefault((message.channel, message.note), []).append(
+                (time, message.velocity)
+            )
         elif kind in ("note_on", "note_off"):
             starts = sounding.get((message.channel, message.note))
             if starts:
-                _add(players, message.channel, message.note, starts.pop(0), time)
+                _add(players, message, starts.pop(0), time)
     for player in players.values():
         player.name = title or f"Part {number + 1}"
         player.tones.sort()
@@ -105,10 +117,12 @@ def _player(players: dict[int, Player], channel: int) -> Player:
 
 
 def _add(
-    players: dict[int, Player], channel: int, pitch: int, start: Fraction, stop: Fraction
+    players: dict[int, Player], message: Any, begun: tuple[Fraction, int], stop: Fraction
 ) -> None:
+    """Add the tone that a message ends; it has begun at a time with a velocity."""
+    start, velocity = begun
     duration = max(stop - start, Fraction(1, GRID))
-    _player(players, channel).tones.append(Tone(start, duration, pitch))
+    _player(players, message.channel).tones.append(Tone(start, duration, message.note, velocity))
 
 
 def _sign(played: Played, message: Any, time: Fraction) -> None:

@@ -4,7 +4,9 @@ from fractions import Fraction
 
 from lxml import etree
 
+from redstave.model.line import FORTE_VELOCITY
 from redstave.reading.midi.played import DRUMS, GRID, Played, Player
+from redstave.reading.midi.struck import Struck, changes_of
 from redstave.reading.midi.written import Bar, Piece, bars_of, pieces_of, voices_of
 from redstave.reading.tiny.xml import child
 
@@ -41,6 +43,7 @@ def _heading(listed: Element, player: Player, part_id: str) -> None:
 
 def _part(element: Element, played: Played, player: Player, bars: list[Bar], signs: bool) -> None:
     voices = [pieces_of(voice, bars) for voice in voices_of(player.tones)]
+    struck = {} if played.only_velocity is not None else changes_of(player.tones, bars)
     fifths = 0
     for index, bar in enumerate(bars):
         measure = child(element, "measure", number=str(index + 1))
@@ -49,6 +52,8 @@ def _part(element: Element, played: Played, player: Player, bars: list[Bar], sig
         _attributes(measure, player, bar, fifths, first=index == 0, keyed=bool(keys))
         if signs:
             _tempos(measure, played, bar)
+        if index in struck:
+            _level(measure, struck[index])
         for number, rows in enumerate(voices, start=1):
             if number > 1 and not any(piece.pitches for piece in rows[index]):
                 continue
@@ -90,6 +95,13 @@ def _tempos(measure: Element, played: Played, bar: Bar) -> None:
         if time > bar.start:
             child(direction, "offset", _length(time - bar.start))
         child(direction, "sound", tempo=f"{played.tempos[time]:.6g}")
+
+
+def _level(measure: Element, struck: Struck) -> None:
+    """Tell playback how loud it is, as MusicXML does: in percent of a forte."""
+    sound = child(measure, "sound", dynamics=f"{struck.velocity / FORTE_VELOCITY * 100:.2f}")
+    if struck.onset:
+        child(sound, "offset", _length(struck.onset))
 
 
 def _length(quarters: Fraction) -> str:

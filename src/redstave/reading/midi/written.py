@@ -1,7 +1,7 @@
 """From what one part plays to what stands in its bars: chords, voices, note values."""
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -64,6 +64,12 @@ def bars_of(played: Played) -> list[Bar]:
         bars.append(Bar(start, stop, meter, not bars or bars[-1].meter != meter))
         start = stop
     return bars
+
+
+def starts_of(bars: Sequence[Bar]) -> Callable[[Fraction], int]:
+    """Return what tells the index of the bar in which a time lies."""
+    starts = [bar.start for bar in bars]
+    return lambda time: bisect_right(starts, time) - 1
 
 
 def voices_of(tones: Sequence[Tone]) -> list[list[Chord]]:
