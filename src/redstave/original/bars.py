@@ -13,9 +13,10 @@ import numpy as np
 
 from redstave.base.errors import InputError
 from redstave.model.match import NO_BAR, BarMatch, Pin
+from redstave.original.beats import how_early, in_beats, mostly, moved
 from redstave.original.ground import Path, best_path
 from redstave.original.likeness import Likeness
-from redstave.original.sounding import Ints, Sounding, in_beats
+from redstave.original.sounding import Ints, Sounding
 from redstave.original.walking import Shape, Step
 
 SHAPES: tuple[Shape, ...] = ((1, 1), (1, 2), (2, 1), (1, 3), (3, 1), (1, 4), (4, 1), (2, 3), (3, 2))
@@ -23,7 +24,6 @@ HIGHEST = 6  # semitones by which a transposition is said to go up
 WELL = 0.85  # likeness of bars that need no better barlines (ours)
 BETTER = 1.1  # how many times as much must be gained beat by beat (ours)
 LONGEST = 12  # beats of a bar that is followed beat by beat
-FINE = 24  # parts of a quarter by which barlines may be elsewhere
 OVERLAP = 0.5  # share of the shorter of two bars by which they stand beside each other
 
 
@@ -62,10 +62,7 @@ def bar_map(entry: Sounding, original: Sounding, route: Route, pins: Sequence[Pi
     pinned = {row: pin for pin in pins for row in np.flatnonzero(route.rows == pin.entry).tolist()}
     path = _followed(entry, original, original, route, pinned, SHAPES)
     if path.likeness < WELL:
-        by_beats = _followed(entry, original, in_beats(original), route, pinned, _shapes(entry))
-        if early := _early(by_beats):
-            beats = in_beats(original, early)
-            by_beats = _followed(entry, original, beats, route, pinned, _shapes(entry))
+        by_beats = _by_beats(entry, original, route, pinned)
         if by_beats.steps and by_beats.gained > BETTER * path.gained:
             path = by_beats
     up = path.like.up if path.like.up <= HIGHEST else path.like.up - 12
@@ -97,29 +94,28 @@ def _followed(
     return best_path(Likeness(entry, pieces, route.rows), shapes, signs, pins)
 
 
+def _by_beats(entry: Sounding, original: Sounding, route: Route, pinned: Mapping[int, Pin]) -> Path:
+    """Return the best way along the beats of an original, first cut evenly, then as they fall."""
+    shapes = _shapes(entry)
+    path = _followed(entry, original, in_beats(original), route, pinned, shapes)
+    if early := mostly(how_early(path.like, path.steps)):
+        path = _followed(entry, original, in_beats(original, early), route, pinned, shapes)
+    uneven = how_early(path.like, path.steps)
+    if np.nan_to_num(uneven).any():
+        pieces = moved(path.like, path.steps, uneven)
+        path = _followed(entry, original, pieces, route, pinned, shapes)
+    return path
+
+
 def _shapes(entry: Sounding) -> tuple[Shape, ...]:
-    """Return a step for each length of bar in the entry, the usual one first: a bar, its beats."""
-    beats = np.clip(np.rint(entry.length), 1, LONGEST).astype(np.int64)
+    """Return a step for each length of bar in the entry, the usual one first: a bar, its beats.
+
+    A bar that is no whole number of beats long may have one more or less.
+    """
+    lengths = np.concatenate([np.floor(entry.length + 1e-6), np.ceil(entry.length - 1e-6)])
+    beats = np.clip(lengths, 1, LONGEST).astype(np.int64)
     usual = np.argsort(-np.bincount(beats), kind="stable")
     return tuple((1, beat) for beat in usual.tolist() if beat in set(beats.tolist()))
-
-
-def _early(path: Path) -> float:
-    """Return by how many quarters (-0.5 to 0.5) tones of the original begin early, mostly."""
-    here, there, up = path.like.entry, path.like.original, path.like.up
-    apart = []
-    for step in path.steps:
-        begin = here.begin[path.like.rows[step.row]]
-        tones = slice(*np.searchsorted(here.start, (begin, begin + step.bars)))
-        first = there.begin[step.bar]
-        sources = slice(*np.searchsorted(there.start, (first, first + step.bars)))
-        alike = (there.midi[sources, None] + up - here.midi[None, tones]) % 12 == 0
-        late = (here.start[None, tones] - begin) - (there.start[sources, None] - first)
-        apart.append(late[alike & (np.abs(late) <= 0.5)])
-    grid = np.rint(np.concatenate([np.zeros(0), *apart]) * FINE).astype(np.int64)
-    if not grid.size:
-        return 0.0
-    return float(np.argmax(np.bincount(grid + FINE)) - FINE) / FINE
 
 
 def _matches(

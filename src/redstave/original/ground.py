@@ -1,7 +1,7 @@
 """What every step of an entry along its original is worth, and which way along it is taken."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -27,9 +27,11 @@ from redstave.original.walking import (
 
 # All numbers here are ours, set on invented pairs (docs/evidence.md).
 UNEVEN, IRREGULAR = 0.4, 0.05  # a step in other note values: for each bar more, or within a bar
+HARDLY = 0.5  # quarters by which steps may be too long or short and be merely irregular
 EVEN = 0.02  # by how much note values may differ and still be the same
 MOST, CLEARLY = 0.5, 0.8  # of the bars of one side, and how like the others they must be on average
 STRANGE, STRANGER = 0.6, 0.25  # a bar less like its partner than that, and than those around
+MOST_OF_IT = 0.75  # of what one side has there, from which on it is the same music
 CHANCE, SURELY = 1.5, 1.5  # how many times what chance gains must be gained, and how much more
 UNDECIDED = 0.5  # how sure it is that such a bar comes from nowhere
 PINNED = 100.0
@@ -84,9 +86,13 @@ def best_path(
     by_chance = _gained(_reversed(ground))
     related = bool(pins) or gained > CHANCE * by_chance + SURELY or _alike(ground, like, steps)
     kept = _without_strangers(steps, like, pins) if related else []
+    strangers = set(steps) - set(kept) if related else set()
+    if strangers:
+        kept = _without_strangers(_around(ground, strangers), like, pins)
     sure, lacking = _sureness(ground, like.same(), kept)
-    for one in set(steps) - set(kept) if related else ():
-        sure[one.row : one.row + one.rows] = UNDECIDED
+    alone = {one.row + at for one in strangers for at in range(one.rows)}
+    for row in alone - {one.row + at for one in kept for at in range(one.rows)}:
+        sure[row] = UNDECIDED
     return Path(like, ground, tuple(kept), times, gained, sure, lacking)
 
 
@@ -103,7 +109,8 @@ def _ground(
         rows, bars = shape
         gain = 0.5 * (rows + min(bars, 4 * rows)) * (like.of(shape) - COMMON)
         uneven = np.abs(like.times(shape) / float(times) - 1.0) > EVEN
-        gain -= uneven * (UNEVEN * (max(shape) - 1) if rows != bars else IRREGULAR)
+        hardly = (rows == bars) | (np.abs(like.over(shape, float(times))) <= HARDLY)
+        gain -= uneven * np.where(hardly, IRREGULAR, UNEVEN * (max(shape) - 1))
         for row, pieces in pins.items():
             _pin(gain, shape, row, pieces)
         gain[~like.joined(rows)] = NEVER
@@ -153,16 +160,26 @@ def _without_strangers(
 ) -> list[Step]:
     """Leave out steps that stand in their place only because those around them do.
 
-    Their bars have less in common than any two, and much less than those around.
+    Their bars have less in common than any two, and much less than those around, and neither has
+    most of the other in it: a thin bar may be much added to, or much be left out of a full one.
     """
     likeness = np.array([like.of((one.rows, one.bars))[one.row, one.bar] for one in steps])
     kept = []
     for at, one in enumerate(steps):
         around = float(np.median(likeness[max(0, at - 4) : at + 5]))
-        strange = likeness[at] < min(STRANGE, around - STRANGER)
+        strange = likeness[at] < min(STRANGE, around - STRANGER) and like.within(one) < MOST_OF_IT
         if not strange or pins.keys() & range(one.row, one.row + one.rows):
             kept.append(one)
     return kept
+
+
+def _around(ground: Ground, strangers: Collection[Step]) -> list[Step]:
+    """Return the best way that sets no strangers beside each other."""
+    gains = {shape: gain.copy() for shape, gain in ground.gains.items()}
+    for one in strangers:
+        gains[one.rows, one.bars][one.row, one.bar] = NEVER
+    without = replace(ground, gains=gains)
+    return walk(without, values(without))
 
 
 def _augmentation(like: Likeness, steps: Sequence[Step]) -> Fraction:

@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from redstave.original.features import Raster, features
+from redstave.original.features import SLOTS, Raster, features
 from redstave.original.sounding import Flags, Floats, Ints, Sounding
-from redstave.original.walking import Shape
+from redstave.original.walking import Shape, Step
 
 COMMON = 0.65  # what bars of one piece have in common anyway (ours, as are all below)
 RESTS, RESTS_THERE, RESTS_BOTH = COMMON - 0.05, COMMON - 0.2, COMMON + 0.1
@@ -52,11 +52,29 @@ class Likeness:
         times: Floats = here[:, None] / np.maximum(there[None, :], 1e-9)
         return times
 
+    def over(self, shape: Shape, times: float) -> Floats:
+        """Return by how many quarters of the entry every step is longer than it should be."""
+        here = _lengths(self.entry.length, shape[0])[self._first(shape[0])]
+        over: Floats = here[:, None] - times * _lengths(self.original.length, shape[1])[None, :]
+        return over
+
     def same(self) -> Flags:
         """Tell which bars of the original sound the same [bars, bars]."""
         bars = features(self._there)
         alike: Flags = bars @ bars.T > ALIKE * np.square(bars).sum(axis=1)
         return alike | np.eye(alike.shape[0], dtype=np.bool_)
+
+    def within(self, step: Step) -> float:
+        """Return how much of what sounds in a step's bars of one side the other has there: 0 to 1.
+
+        Of both sides that is taken of which more is found. Where one is silent it is 1.
+        """
+        first = int(self.rows[step.row])
+        here = self._here.sounds[first : first + step.rows].reshape(SLOTS, step.rows, 12)
+        there = self._there.sounds[step.bar : step.bar + step.bars].reshape(SLOTS, step.bars, 12)
+        one, other = here.mean(axis=1), np.roll(there.mean(axis=1), self.up, axis=1)
+        least = min(float(one.sum()), float(other.sum()))
+        return float(np.minimum(one, other).sum()) / least if least > 0.0 else 1.0
 
     def _first(self, bars: int) -> Ints:
         """Return the first bar of each step of so many bars of the entry, by row."""

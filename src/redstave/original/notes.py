@@ -99,11 +99,19 @@ def _linked(entry: Sounding, pairs: Pairs, known: Ways, stream: Ints) -> Flags:
     carried = np.bincount(pairs.source[sounding], minlength=stream.size) > 0
     wanted = ~carried[pairs.source]
     missed = wanted & pairs.sounds & likely[known.of_pair]
-    shorter = np.minimum(pairs.tone_length, pairs.source_length)
-    close = np.abs(pairs.late) < np.minimum(JUST_BESIDE, 0.5 * shorter)
-    beside = believed[known.of_pair] & nearest & (wanted | close)
+    beside = believed[known.of_pair] & nearest & (wanted | _just_beside(entry, pairs))
     linked: Flags = sounding | missed | beside
     return linked
+
+
+def _just_beside(entry: Sounding, pairs: Pairs) -> Flags:
+    """Tell which pairs are so near that both are one, however quick the notes around are."""
+    shorter = np.minimum(pairs.tone_length, pairs.source_length)
+    grace = (entry.stop <= entry.start)[pairs.tone]
+    beside: Flags = np.abs(pairs.late) < np.where(
+        grace, JUST_BESIDE, np.minimum(JUST_BESIDE, 0.5 * shorter)
+    )
+    return beside
 
 
 def _without_unisons(pairs: Pairs, known: Ways, linked: Flags, stream: Ints) -> Flags:

@@ -1,7 +1,7 @@
 """The tones of one side, entry or original, as arrays on one clock of quarters."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,14 +72,6 @@ def sounding(score: Score, tones: Sequence[Tone]) -> Sounding:
         begin=begin,
         length=length,
     )
-
-
-def in_beats(of: Sounding, early: float = 0.0) -> Sounding:
-    """Return the same tones with a barline at every quarter, or so many quarters earlier."""
-    first = float(of.begin[0]) - early
-    begin = np.arange(first, max(float(of.end[-1]), first + 1.0) - 1e-6)
-    bar = np.clip(np.searchsorted(begin, of.start + 1e-6, side="right") - 1, 0, begin.size - 1)
-    return replace(of, bar=bar, begin=begin, length=np.ones(begin.size))
 
 
 def _filled(begin: Floats, length: Floats) -> tuple[Floats, Floats]:
