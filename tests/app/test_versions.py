@@ -9,9 +9,13 @@ from redstave import store
 from redstave.app import seasons
 from redstave.base.errors import InputError
 from redstave.model.remark import RemarkKind, finding_key
+from redstave.model.role import Role, RoleOverride
 from redstave.model.second import Outcome
+from redstave.model.teacher import TeachersWord
 from redstave.store import Season
 from tests.app.season_entry import FIRST, SECOND, signed
+
+FLUTE, TROMBONE = "P1", "P2"
 
 
 @pytest.fixture
@@ -126,3 +130,30 @@ def test_comparing_changes_nothing(season: Season) -> None:
     before = store.read_remarks(season, code), store.decisions(season, code)
     seasons.compare(season, code)
     assert (store.read_remarks(season, code), store.decisions(season, code)) == before
+
+
+def test_the_teachers_word_goes_along(season: Season) -> None:
+    """Roles and sections go to their new bars; a second time, and what was said since, stay."""
+    code = the_code(season)
+    first = TeachersWord(roles=(RoleOverride(FLUTE, 2, 4, Role.TUNE),), cuts=(0, 4))
+    store.write_word(season, code, 1, first, 0)
+    seasons.compute(season)
+    assert seasons.carry_over(season, code).unsaid == ()
+    now = store.read_word(season, code, 2)
+    assert now.word == TeachersWord(roles=(RoleOverride(FLUTE, 3, 5, Role.TUNE),), cuts=(0, 5))
+    seasons.carry_over(season, code)
+    assert store.read_word(season, code, 2).revision == now.revision
+
+
+def test_what_was_said_of_somebody_who_is_gone_is_told(season: Season) -> None:
+    """A role of a line that the new version lacks is named, not dropped in silence."""
+    code = the_code(season)
+    roles = (RoleOverride(FLUTE, 2, 4, Role.TUNE), RoleOverride(TROMBONE, 2, 3, Role.BASS))
+    store.write_word(season, code, 1, TeachersWord(roles=roles), 0)
+    alone = SECOND[: SECOND.index("part Trombone")]
+    seasons.add_bytes(season, signed(alone), "c.musicxml", again=code)
+    seasons.compute(season)
+    found = seasons.carry_over(season, code, 1)
+    assert found.unsaid == ("roles: Trombone, bars 3-4: bass",)
+    (kept,) = store.read_word(season, code, 3).word.roles
+    assert kept.line == FLUTE

@@ -22,9 +22,9 @@ Json = dict[str, Any]
 KINDS = ("pins", "roles", "voices", "cuts")
 
 
-def pages_of(season: Season, code: str) -> Pages:
-    """Return the newest version of an entry and the piano piece, to speak about."""
-    score = score_of(season, code)
+def pages_of(season: Season, code: str, number: int | None = None) -> Pages:
+    """Return a version of an entry (the newest) and the piano piece, to speak about."""
+    score = score_of(season, code, number)
     playing = Analysis(score, parse_forces(store.read_facts(season).forces)).playing
     return Pages(score, playing, original_of(season))
 

@@ -9,6 +9,9 @@ from redstave import store
 from redstave.app.hear import printed
 from redstave.app.kept_entry import review_of, score_of, version_of
 from redstave.app.review_json import finding_json
+from redstave.app.teachers_word import pages_of
+from redstave.app.word_carried import carried_word
+from redstave.app.word_use import said_texts
 from redstave.app.wordings import place_of
 from redstave.base.errors import InputError
 from redstave.model.finding import Finding, Spot
@@ -17,6 +20,7 @@ from redstave.model.remark import Remark, RemarkKind, finding_key
 from redstave.model.review import Review
 from redstave.model.score import Score
 from redstave.model.second import BarPair, Comparison, Followed, Outcome
+from redstave.model.teacher import NOTHING_SAID
 from redstave.original.second import bars_between, parts_between
 from redstave.render.wording import bar_list
 from redstave.store import Season
@@ -67,14 +71,16 @@ def compared(
 
 
 def carry_over(season: Season, code: str, before: int | None = None) -> Comparison:
-    """Take remarks and decisions along to the newest version, and return the comparison.
+    """Take remarks, decisions and the teacher's word along, and return the comparison.
 
     Remarks that remain, or whose place is as it was, go to their place in the new version; those
     that are answered or gone stay with the old one. Findings known from the earlier version keep
-    their decision. Doing it twice changes nothing more.
+    their decision. What was said of bars, roles and sections is said of the new version too, unless
+    something was said of it already. Doing it twice changes nothing more.
     """
     found = compare(season, code, before)
     with season.writing():
+        unsaid = _carry_word(season, code, found)
         moved = {}
         for one in found.remarks:
             if one.now is not None and one.outcome in (Outcome.REMAINS, Outcome.KEPT, Outcome.LOOK):
@@ -84,7 +90,25 @@ def carry_over(season: Season, code: str, before: int | None = None) -> Comparis
             known = judged.get(old)
             if known and new not in judged and (known.remark in moved or not known.remark):
                 store.decide(season, code, known._replace(key=new))
-    return found
+    return replace(found, unsaid=unsaid)
+
+
+def _carry_word(season: Season, code: str, found: Comparison) -> tuple[str, ...]:
+    """Say of the newest version what was said of the earlier; return what cannot be said of it."""
+    old = store.read_word(season, code, found.before).word
+    now = store.read_word(season, code, found.after)
+    if old == NOTHING_SAID or now.revision:
+        return ()
+    scores = score_of(season, code, found.before), score_of(season, code, found.after)
+    earlier = pages_of(season, code, found.before)
+    playing = earlier.playing, pages_of(season, code).playing
+    word, left = carried_word(old, found.bars, parts_between(*scores), playing)
+    if word != NOTHING_SAID:
+        store.write_word(season, code, found.after, word, now.revision)
+    if left == NOTHING_SAID:
+        return ()
+    texts = said_texts(left, earlier)
+    return tuple(f"{kind}: {text}" for kind, all_ in texts.items() for text in all_)
 
 
 def comparison_json(season: Season, code: str, found: Comparison) -> Json:
@@ -100,6 +124,7 @@ def comparison_json(season: Season, code: str, found: Comparison) -> Json:
         "answered": _findings_json(reviews[0], found.answered, scores[0]),
         "new": _findings_json(reviews[1], found.new, scores[1]),
         "same": len(found.same),
+        "unsaid": list(found.unsaid),
     }
 
 

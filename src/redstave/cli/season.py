@@ -267,6 +267,8 @@ def _print_comparison(data: dict[str, Any]) -> None:
         for one in data[key]:
             out().print(f"    {one['text']}")
     out().print(f"\nfound as before: {data['same']}")
+    for text in data["unsaid"]:
+        out().print(f"could not be said of the new version: {text}")
 
 
 def _print_checks(rows: list[dict[str, Any]]) -> None:

@@ -54,7 +54,8 @@ class Comparison:
     """Two versions of one entry side by side.
 
     `same` pairs the keys of findings that stayed; `answered` and `new` are the keys of findings
-    that went and that came.
+    that went and that came. `unsaid` is what the teacher has said of the earlier version that could
+    not be taken along, because its bars or its players are gone.
     """
 
     before: int
@@ -64,6 +65,7 @@ class Comparison:
     same: tuple[tuple[str, str], ...]
     answered: tuple[str, ...]
     new: tuple[str, ...]
+    unsaid: tuple[str, ...] = ()
 
     @property
     def changed(self) -> tuple[BarPair, ...]:
