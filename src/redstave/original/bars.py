@@ -13,7 +13,7 @@ import numpy as np
 
 from redstave.base.errors import InputError
 from redstave.model.match import NO_BAR, BarMatch, Pin
-from redstave.original.beats import how_early, in_beats, mostly, moved
+from redstave.original.beats import APART, how_early, in_beats, mostly, moved
 from redstave.original.ground import Path, best_path
 from redstave.original.likeness import Likeness
 from redstave.original.sounding import Ints, Sounding
@@ -60,7 +60,7 @@ def bar_map(entry: Sounding, original: Sounding, route: Route, pins: Sequence[Pi
     if not entry.midi.size or not original.midi.size:
         return _nothing(entry, original, route)
     pinned = {row: pin for pin in pins for row in np.flatnonzero(route.rows == pin.entry).tolist()}
-    path = _followed(entry, original, original, route, pinned, SHAPES)
+    path = _followed(entry, original, original, route, pinned, SHAPES, 0.0)
     if path.likeness < WELL:
         by_beats = _by_beats(entry, original, route, pinned)
         if by_beats.steps and by_beats.gained > BETTER * path.gained:
@@ -83,6 +83,7 @@ def _followed(
     route: Route,
     pinned: Mapping[int, Pin],
     shapes: Sequence[Shape],
+    slack: float = APART,
 ) -> Path:
     """Return the best way along the pieces of an original."""
     bar = np.searchsorted(original.begin, pieces.begin + 1e-6, side="right") - 1
@@ -91,7 +92,7 @@ def _followed(
         (int(np.searchsorted(bar, end, side="right")) - 1, int(np.searchsorted(bar, then)))
         for end, then in route.signs
     ]
-    return best_path(Likeness(entry, pieces, route.rows), shapes, signs, pins)
+    return best_path(Likeness(entry, pieces, route.rows), shapes, signs, pins, slack)
 
 
 def _by_beats(entry: Sounding, original: Sounding, route: Route, pinned: Mapping[int, Pin]) -> Path:

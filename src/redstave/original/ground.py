@@ -27,7 +27,6 @@ from redstave.original.walking import (
 
 # All numbers here are ours, set on invented pairs (docs/evidence.md).
 UNEVEN, IRREGULAR = 0.4, 0.05  # a step in other note values: for each bar more, or within a bar
-HARDLY = 0.5  # quarters by which steps may be too long or short and be merely irregular
 EVEN = 0.02  # by how much note values may differ and still be the same
 MOST, CLEARLY = 0.5, 0.8  # of the bars of one side, and how like the others they must be on average
 STRANGE, STRANGER = 0.6, 0.25  # a bar less like its partner than that, and than those around
@@ -67,17 +66,19 @@ def best_path(
     shapes: Sequence[Shape],
     signs: Sequence[tuple[int, int]],
     pins: Mapping[int, Ints],
+    slack: float = 0.0,
 ) -> Path:
     """Return the best way; without steps where the two have no more in common than by chance.
 
-    `pins` gives the pieces at which a row may stand where the teacher has said so.
+    `pins` gives the pieces at which a row may stand where the teacher has said so. Steps that are
+    no more than `slack` quarters too long or too short are merely irregular.
     """
     times = Fraction(1)
-    ground = _ground(like, shapes, times, signs, pins)
+    ground = _ground(like, shapes, times, signs, pins, slack)
     steps = walk(ground, values(ground))
     if (usual := _augmentation(like, steps)) != times:
         times = usual
-        ground = _ground(like, shapes, times, signs, pins)
+        ground = _ground(like, shapes, times, signs, pins, slack)
         steps = walk(ground, values(ground))
     used = {*shapes[:1], *((one.rows, one.bars) for one in steps)}
     gains = {shape: gain for shape, gain in ground.gains.items() if shape in used}
@@ -102,6 +103,7 @@ def _ground(
     times: Fraction,
     signs: Sequence[tuple[int, int]],
     pins: Mapping[int, Ints],
+    slack: float,
 ) -> Ground:
     """Weigh every step."""
     gains = {}
@@ -109,7 +111,7 @@ def _ground(
         rows, bars = shape
         gain = 0.5 * (rows + min(bars, 4 * rows)) * (like.of(shape) - COMMON)
         uneven = np.abs(like.times(shape) / float(times) - 1.0) > EVEN
-        hardly = (rows == bars) | (np.abs(like.over(shape, float(times))) <= HARDLY)
+        hardly = (rows == bars) | (np.abs(like.over(shape, float(times))) <= slack)
         gain -= uneven * np.where(hardly, IRREGULAR, UNEVEN * (max(shape) - 1))
         for row, pieces in pins.items():
             _pin(gain, shape, row, pieces)
