@@ -19,6 +19,7 @@ PAGES = {
     "trial": "#tried tr",
     "grades": ".criterion",
     "letter": "#preview",
+    "versions": "#main .lead",
 }
 
 

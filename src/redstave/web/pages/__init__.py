@@ -14,6 +14,7 @@ from redstave.web.pages import (
     season,
     still,
     trial,
+    versions,
     word,
     work,
 )
@@ -29,6 +30,7 @@ PAGES = (
     trial,
     grades,
     letter,
+    versions,
     heard,
     drafts,
     work,

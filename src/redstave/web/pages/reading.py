@@ -7,6 +7,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse
 from starlette.exceptions import HTTPException
 
+from redstave.app import seasons
 from redstave.app.desk import Opened, jumps, margin_notes, ribbons_of
 from redstave.render.systems import Layout, Notes, Picture, Pitch, System
 from redstave.web.asked import Code, Number, Word, Words, asked_layout, desk_of
@@ -56,6 +57,7 @@ def reading(
         order=_order(margin, systems),
         pitches=list(Pitch),
         sizes=list(Notes),
+        version=seasons.version_of(desk.season, code).number,
     )
 
 
