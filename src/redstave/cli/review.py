@@ -130,19 +130,22 @@ def _section(
         words = finding["question" if finding["kind"] == Claim.QUESTION else "text"]
         console.print(f"  {words}", highlight=False, markup=False)
         for line in (
-            *_links(finding, by_key),
+            *links(finding, by_key),
             *(f"Tried: {way}" for way in finding.get("tried", [])),
         ):
             console.print(f"    {line}", highlight=False, markup=False)
 
 
-def _links(finding: dict[str, Any], by_key: dict[str, dict[str, Any]]) -> Iterator[str]:
+def links(finding: dict[str, Any], by_key: dict[str, dict[str, Any]]) -> Iterator[str]:
     """Yield what a finding explains, and what explains it, in words."""
     explained = [by_key[key] for key in finding.get("explains", [])]
     if explained:
         yield f"This explains: {'; '.join(_told(one) for one in explained)}"
+    causes: dict[str, list[str]] = {}
     for cause in finding.get("explained_by", []):
-        yield f"Explained by: {_told(by_key[cause['key']])}, because {cause['because']}"
+        causes.setdefault(cause["because"], []).append(_told(by_key[cause["key"]]))
+    for because, told in causes.items():
+        yield f"Explained by: {'; '.join(dict.fromkeys(told))}, because {because}"
 
 
 def _told(finding: dict[str, Any]) -> str:
