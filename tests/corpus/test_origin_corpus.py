@@ -60,6 +60,16 @@ def test_an_original_without_metre_or_staves_is_followed(scores: Path) -> None:
     assert len(found.left_out) <= 0.05 * len(found.source)
 
 
+@pytest.mark.parametrize("name", ["Brahms_Op.90_3", "Beethoven_Op.21_2"])
+def test_three_eight_and_an_upbeat_are_followed_without_metre(scores: Path, name: str) -> None:
+    """Nor does a MIDI file all in four of a piece in three eight leave out bars or tones."""
+    made = reduced(name, read(scores / "orchestra" / f"{name}.mxl"))
+    original = read_bytes(to_midi(play(made.original, WORKING_ORCHESTRA)), "piano.mid")
+    found = match(made.entry, play(made.entry, WORKING_ORCHESTRA), original)
+    assert len(found.original_of) == len(made.entry.bars)
+    assert len(found.left_out) <= 0.01 * len(found.source)
+
+
 @pytest.mark.parametrize("kind", ["transposed", "cut", "5 % in, 5 % out"])
 def test_bars_of_real_piano_music_are_found(pair: RealPair, kind: str) -> None:
     """At least 98 % of the bars are right when a real piano part is scored and cut about."""

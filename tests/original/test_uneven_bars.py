@@ -2,6 +2,8 @@
 
 from random import Random
 
+import pytest
+
 from benchmarks.pairing.music import QUARTER, piece
 from benchmarks.pairing.page import Sound, written
 from benchmarks.pairing.pair import Step, paired, sources, straight
@@ -11,6 +13,7 @@ from redstave.model.match import NO_BAR, Match
 from redstave.model.score import Score
 from redstave.original import match
 from redstave.players import play
+from redstave.reading import read_bytes
 
 PIECE = piece(3, 32)
 PLAINLY = Way(doubled=True, moved=False, dresses=(plain,))
@@ -21,27 +24,58 @@ def matched(entry: Score, original: Score) -> Match:
     return match(entry, play(entry, WORKING_ORCHESTRA), original)
 
 
-def test_bars_of_uneven_length_keep_time_with_other_barlines() -> None:
-    """Bars half a quarter too long do not set off what follows, whatever bars the original has."""
-    music = [(one.start, one.stop, one.midi, one.hand) for one in sources(PIECE)]
-    end = max(stop for _, stop, _, _ in music)
-    lengths = [4 * QUARTER + QUARTER // 2 * (at % 5 == 2) for at in range(end // (4 * QUARTER))]
-    while sum(lengths) > end:
-        del lengths[-1]
-    lengths.append(end - sum(lengths))
-    entry, _ = written("uneven", [Sound("Harp", *one[:3]) for one in music], lengths, QUARTER)
-    late = [Sound("Piano", one[0] + QUARTER, one[1] + QUARTER, one[2]) for one in music]
-    original, _ = written("late", late, [5 * QUARTER] * (end // (5 * QUARTER) + 1), QUARTER)
+def apart(lengths: list[int], other: int, late: int) -> tuple[float, float]:
+    """Return which shares are left out, and wrongly linked, with barlines at two sets of places.
+
+    `lengths` are the bars of the entry; those of the original, which comes so much later, are all
+    `other` ticks long. An entry that is too short is filled up.
+    """
+    music = sources(PIECE)
+    end = max(one.stop for one in music)
+    lengths = [*lengths, end - sum(lengths)] if sum(lengths) < end else lengths
+    here = [Sound("Harp", one.start, one.stop, one.midi) for one in music]
+    there = [Sound("Piano", one.start + late, one.stop + late, one.midi) for one in music]
+    entry, _ = written("entry", here, lengths, QUARTER)
+    original, _ = written("original", there, [other] * ((end + late) // other + 1), QUARTER)
     found = matched(entry, original)
     tones, told = play(entry, WORKING_ORCHESTRA).tones, play(original, WORKING_ORCHESTRA).tones
-    assert len(found.left_out) <= 0.02 * len(told)
     wrong = [
         one
         for one in found.carriers
-        if tones[one.tone].start + QUARTER >= told[one.source].stop
-        or tones[one.tone].stop + QUARTER <= told[one.source].start
+        if tones[one.tone].start + late >= told[one.source].stop
+        or tones[one.tone].stop + late <= told[one.source].start
     ]
-    assert len(wrong) <= 0.02 * len(found.carriers)
+    return len(found.left_out) / len(told), len(wrong) / max(1, len(found.carriers))
+
+
+def test_bars_of_uneven_length_keep_time_with_other_barlines() -> None:
+    """Bars half a quarter too long do not set off what follows, whatever bars the original has."""
+    bars = [4 * QUARTER + QUARTER // 2 * (at % 5 == 2) for at in range(23)]
+    left_out, wrong = apart(bars, 5 * QUARTER, QUARTER)
+    assert left_out <= 0.02
+    assert wrong <= 0.02
+
+
+@pytest.mark.parametrize("eighths", [3, 5, 7, 9])
+def test_bars_of_odd_eighths_are_followed_without_metre(eighths: int) -> None:
+    """Three eight, nine eight and the like are found in a file that is all in four."""
+    length = eighths * QUARTER // 2
+    left_out, wrong = apart([length] * (96 * QUARTER // length), 4 * QUARTER, 0)
+    assert left_out <= 0.02
+    assert wrong <= 0.02
+
+
+def test_an_upbeat_is_found_at_the_beginning_of_a_first_bar() -> None:
+    """A file in which the upbeat begins the first bar has nothing left out, and none is new."""
+    bars = "C5/4 D5 E5 F5 | G5/2 E5 | A5/4 F5 D5 B4 | C5/4 E5 G5 C6"
+    head = "title: X\nmeter: 4/4\npitch: sounding\n"
+    entry = read_bytes(f"{head}pickup: 1/4\npart Flute\nG4/4 | {bars} |\n".encode(), "x.tiny")
+    early = "G4/4 C5 D5 E5 | F5 G5/2 E5/4~ | E5/4 A5 F5 D5 | B4 C5 E5 G5 | C6/4 r/2."
+    original = read_bytes(f"{head}part Piano\n{early} |\n".encode(), "x.tiny")
+    found = matched(entry, original)
+    assert not found.left_out
+    assert not found.added
+    assert set(found.original_of) == set(range(5))
 
 
 def test_a_thin_bar_may_be_added_to() -> None:

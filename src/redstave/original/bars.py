@@ -13,7 +13,7 @@ import numpy as np
 
 from redstave.base.errors import InputError
 from redstave.model.match import NO_BAR, BarMatch, Pin
-from redstave.original.beats import APART, how_early, in_beats, mostly, moved
+from redstave.original.beats import APART, beat_of, how_early, in_beats, mostly, moved
 from redstave.original.ground import Path, best_path
 from redstave.original.likeness import Likeness
 from redstave.original.sounding import Ints, Sounding
@@ -23,7 +23,7 @@ SHAPES: tuple[Shape, ...] = ((1, 1), (1, 2), (2, 1), (1, 3), (3, 1), (1, 4), (4,
 HIGHEST = 6  # semitones by which a transposition is said to go up
 WELL = 0.85  # likeness of bars that need no better barlines (ours)
 BETTER = 1.1  # how many times as much must be gained beat by beat (ours)
-LONGEST = 12  # beats of a bar that is followed beat by beat
+LONGEST = 12  # quarters of a bar that is followed beat by beat
 OVERLAP = 0.5  # share of the shorter of two bars by which they stand beside each other
 
 
@@ -83,10 +83,11 @@ def _followed(
     route: Route,
     pinned: Mapping[int, Pin],
     shapes: Sequence[Shape],
-    slack: float = APART,
+    slack: float,
 ) -> Path:
     """Return the best way along the pieces of an original."""
     bar = np.searchsorted(original.begin, pieces.begin + 1e-6, side="right") - 1
+    bar = np.maximum(bar, 0)  # silence before the first bar belongs to it
     pins = {row: np.flatnonzero(bar == pin.original) for row, pin in pinned.items()}
     signs = [
         (int(np.searchsorted(bar, end, side="right")) - 1, int(np.searchsorted(bar, then)))
@@ -97,26 +98,29 @@ def _followed(
 
 def _by_beats(entry: Sounding, original: Sounding, route: Route, pinned: Mapping[int, Pin]) -> Path:
     """Return the best way along the beats of an original, first cut evenly, then as they fall."""
-    shapes = _shapes(entry)
-    path = _followed(entry, original, in_beats(original), route, pinned, shapes)
-    if early := mostly(how_early(path.like, path.steps)):
-        path = _followed(entry, original, in_beats(original, early), route, pinned, shapes)
-    uneven = how_early(path.like, path.steps)
+    beat = beat_of(entry)
+    shapes, slack = _shapes(entry, beat), APART * beat
+    path = _followed(entry, original, in_beats(original, entry, beat), route, pinned, shapes, slack)
+    if early := mostly(how_early(path.like, path.steps, beat)):
+        pieces = in_beats(original, entry, beat, early)
+        path = _followed(entry, original, pieces, route, pinned, shapes, slack)
+    uneven = how_early(path.like, path.steps, beat)
     if np.nan_to_num(uneven).any():
         pieces = moved(path.like, path.steps, uneven)
-        path = _followed(entry, original, pieces, route, pinned, shapes)
+        path = _followed(entry, original, pieces, route, pinned, shapes, slack)
     return path
 
 
-def _shapes(entry: Sounding) -> tuple[Shape, ...]:
+def _shapes(entry: Sounding, beat: float) -> tuple[Shape, ...]:
     """Return a step for each length of bar in the entry, the usual one first: a bar, its beats.
 
     A bar that is no whole number of beats long may have one more or less.
     """
-    lengths = np.concatenate([np.floor(entry.length + 1e-6), np.ceil(entry.length - 1e-6)])
-    beats = np.clip(lengths, 1, LONGEST).astype(np.int64)
+    length = entry.length / beat
+    beats = np.concatenate([np.floor(length + 1e-6), np.ceil(length - 1e-6)]).astype(np.int64)
+    beats = np.clip(beats, 1, round(LONGEST / beat))
     usual = np.argsort(-np.bincount(beats), kind="stable")
-    return tuple((1, beat) for beat in usual.tolist() if beat in set(beats.tolist()))
+    return tuple((1, count) for count in usual.tolist() if count in set(beats.tolist()))
 
 
 def _matches(
@@ -158,6 +162,7 @@ def _beside(step: Step, like: Likeness, original: Sounding) -> Iterator[tuple[in
     for at in range(step.rows):
         low = begin + (here[at] - here[0]) * times
         high = low + length[at] * times
+        low = max(low, float(original.begin[0]))
         shared = np.minimum(high, original.end) - np.maximum(low, original.begin)
         shorter = np.minimum(high - low, original.length)
         for bar in np.flatnonzero((shared >= OVERLAP * shorter - 1e-6) & (shorter > 0)).tolist():

@@ -1,6 +1,7 @@
 """An original cut into beats, where its barlines are elsewhere than those of the entry.
 
-The beats begin where those of the entry do. A bar of the entry that is no whole number of beats
+A beat is a quarter, or an eighth where that is needed to fill the usual bar of the entry. The beats
+begin where those of the entry do. A bar of the entry that is no whole number of beats
 long sets off all that follow, so each bar has its own say in how early the beats are.
 """
 
@@ -14,33 +15,45 @@ from redstave.original.sounding import Floats, Sounding
 from redstave.original.walking import Step
 
 FINE = 24  # parts of a quarter by which barlines may be elsewhere
-APART = 0.5  # quarters by which they are so at most
+APART = 0.5  # beats by which they are so at most
 BESIDE = 0.5  # what a bar on either side counts for how early a bar is
 NEARLY = 0.7  # of the most, from which on those are believed that say they are right as they are
 FEW = 3  # tones that must agree on it
 
 
-def in_beats(of: Sounding, early: float = 0.0) -> Sounding:
-    """Return the same tones with a barline at every quarter, or so many quarters earlier."""
-    first = float(of.begin[0]) - early
-    begin = np.arange(first, max(float(of.end[-1]), first + 1.0) - 1e-6)
-    return _cut(of, begin, np.ones(begin.size))
+def beat_of(entry: Sounding) -> float:
+    """Return the length of a beat, in quarters, that most bars of an entry are made of."""
+    lengths, count = np.unique(np.rint(2.0 * entry.length), return_counts=True)
+    return 0.5 if lengths[np.argmax(count)] % 2.0 else 1.0
 
 
-def how_early(like: Likeness, steps: Sequence[Step]) -> Floats:
-    """Return by how many quarters (-0.5 to 0.5) the tones of the original begin early [steps].
+def in_beats(of: Sounding, entry: Sounding, beat: float, early: float = 0.0) -> Sounding:
+    """Return the same tones with a barline at every beat, or so many quarters earlier.
 
-    That is what most tones of a step and of those beside it say; NaN where few say anything.
+    Beats of silence come before, as many as fill up the upbeat of an entry.
     """
-    count = np.zeros((len(steps), 2 * _grid(APART) + 1))
+    upbeat = np.ceil(max(0.0, -float(entry.begin[0])) / beat)
+    first = float(of.begin[0]) - early - beat * upbeat
+    begin = np.arange(first, max(float(of.end[-1]), first + beat) - 1e-6, beat)
+    return _cut(of, begin, np.full(begin.size, beat))
+
+
+def how_early(like: Likeness, steps: Sequence[Step], beat: float) -> Floats:
+    """Return by how many quarters the tones of the original begin early, half a beat at most.
+
+    That is what most tones of a step and of those beside it say [steps]; NaN where few say
+    anything.
+    """
+    apart = round(APART * beat * FINE)
+    count = np.zeros((len(steps), 2 * apart + 1))
     for row, step in zip(count, steps, strict=True):
-        row += _lateness(like, step)
+        row += _lateness(like, step, apart)
     around = count.copy()
     around[1:] += BESIDE * count[:-1]
     around[:-1] += BESIDE * count[1:]
     most = around.max(axis=1, initial=0.0)
-    early = (np.argmax(around, axis=1) - _grid(APART)) / FINE
-    early[around[:, _grid(APART)] >= NEARLY * most] = 0.0
+    early = (np.argmax(around, axis=1) - apart) / FINE
+    early[around[:, apart] >= NEARLY * most] = 0.0
     found: Floats = np.where(most >= FEW, early, np.nan)
     return found
 
@@ -76,7 +89,7 @@ def _cut(of: Sounding, begin: Floats, length: Floats) -> Sounding:
     return replace(of, bar=bar, begin=begin, length=length)
 
 
-def _lateness(like: Likeness, step: Step) -> Floats:
+def _lateness(like: Likeness, step: Step, apart: int) -> Floats:
     """Count how much later than sources of their pitch class the tones of a step begin."""
     here, there = like.entry, like.original
     first = int(like.rows[step.row])
@@ -86,11 +99,7 @@ def _lateness(like: Likeness, step: Step) -> Floats:
     sources = slice(*np.searchsorted(there.start, (origin - APART, stop + APART)))
     alike = (there.midi[sources, None] + like.up - here.midi[None, tones]) % 12 == 0
     late = (here.start[None, tones] - begin) - (there.start[sources, None] - origin)
-    near = late[alike & (np.abs(late) <= APART)]
-    grid = np.rint(near * FINE).astype(np.int64) + _grid(APART)
-    counted: Floats = np.bincount(grid, minlength=2 * _grid(APART) + 1).astype(np.float64)
+    grid = np.rint(late[alike] * FINE).astype(np.int64)
+    near = grid[np.abs(grid) <= apart] + apart
+    counted: Floats = np.bincount(near, minlength=2 * apart + 1).astype(np.float64)
     return counted
-
-
-def _grid(quarters: float) -> int:
-    return round(quarters * FINE)
