@@ -71,8 +71,9 @@ def open_midi(data: bytes, name: str) -> Opened:
 
 
 def _through_child(data: bytes, name: str, kind: str) -> Opened:
-    made, left_out = mei.to_musicxml(_converted(data, name, kind), name)
+    made, left_out, assumed = mei.to_musicxml(_converted(data, name, kind), name)
     said = f"The file is {kind}, which was turned into MusicXML. {LINES_SAID}"
+    said += f" {assumed}" if assumed else ""
     if left_out:
         listed = ", ".join(f"{count} × {what}" for what, count in sorted(left_out.items()))
         said += f" Not brought along: {listed}."

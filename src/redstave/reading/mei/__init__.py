@@ -10,16 +10,31 @@
 What has no counterpart is counted by its name, so that it can be reported.
 """
 
+from typing import NamedTuple
+
 from redstave.reading.mei.music import read_music
 from redstave.reading.mei.write import write
 
-__all__ = ["to_musicxml"]
+__all__ = ["Made", "to_musicxml"]
+
+ACCIDENTALS = (
+    "It does not say which notes sound sharp or flat (accid.ges); that was taken from the key and "
+    "from the accidentals before them in the bar."
+)
 
 
-def to_musicxml(mei: bytes, name: str) -> tuple[bytes, dict[str, int]]:
-    """Return the music as MusicXML 4.0, and how many elements of which name were left out.
+class Made(NamedTuple):
+    """MusicXML made of MEI: how many elements of which name were left out, and what was assumed."""
+
+    data: bytes
+    left_out: dict[str, int]
+    assumed: str
+
+
+def to_musicxml(mei: bytes, name: str) -> Made:
+    """Return the music as MusicXML 4.0.
 
     InputError if the file holds no score; `name` is the file's name.
     """
     music = read_music(mei, name)
-    return write(music), dict(music.left_out)
+    return Made(write(music), dict(music.left_out), ACCIDENTALS if music.infers else "")

@@ -48,9 +48,9 @@ class Controls:
     def finish(self) -> None:
         """Put what waits for a bar into it, and count what waited for a note in vain."""
         self.music.left_out["reference to nothing"] += len(self._wanted)
-        for part, bar, make in self._later:
-            bars = self.music.parts[part].bars
-            bars[min(bar, len(bars) - 1)].directions.append(make())
+        for part, measure, make in self._later:
+            first = self.music.first_bars[min(measure, len(self.music.first_bars) - 1)]
+            self.music.parts[part].bars[first].directions.append(make())
         self.music.left_out = +self.music.left_out  # drop what is nought
 
     def number(self, part: int, kind: str) -> int:
@@ -77,8 +77,8 @@ class Controls:
         return beat_to_onset(node.get("tstamp"), unit)
 
     def later(self, part: int, bars: int, make: Callable[[], Direction]) -> None:
-        """Keep a direction for a bar so many bars on."""
-        self._later.append((part, len(self.music.bars) - 1 + bars, make))
+        """Keep a direction for a bar so many measures of the file on."""
+        self._later.append((part, len(self.music.first_bars) - 1 + bars, make))
 
 
 FIRST_STAVE = frozenset(["tempo", "reh"])

@@ -2,11 +2,12 @@
 
 from collections.abc import Callable
 from fractions import Fraction
+from typing import NamedTuple
 
 from lxml import etree
 
 from redstave.reading.mei.staves import clef_of
-from redstave.reading.mei.values import Event, Head, Setting
+from redstave.reading.mei.values import Event, Head, Music, Setting
 from redstave.reading.mei.words import ACCIDENTALS, ARTICULATIONS, TYPES
 from redstave.reading.notevalues import TYPE_QUARTERS
 from redstave.reading.numbers import whole
@@ -27,21 +28,36 @@ WRAPPERS = [
 ]
 CHOICES = ["app", "choice", "subst"]
 ELSEWHERE = frozenset(["artic", "accid", "barLine"])  # read with their note, or with the bar
+LOWEST_LINE = 4 * 7 + 2  # E4, the lowest line under a treble clef, in steps above C0
+MOST_PULSES = 1_000_000  # of one note
+MOST_NOTES = 64  # of a tuplet; what is longer or shorter otherwise is a performance
 XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 
-class Layer:
-    """Reads one layer of one stave: `stave` is its number in the part, `length` the bar's."""
+class Ground(NamedTuple):
+    """What is in force on a stave: its number in the part, the bar's length in quarters, the key.
 
-    def __init__(self, stave: int, length: Fraction, key: int, left_out: dict[str, int]) -> None:
+    `pulses` are those of a quarter, 0 where the file does not count in pulses; `transposes` is
+    whether the part sounds elsewhere than it is written.
+    """
+
+    stave: int
+    length: Fraction
+    key: int
+    pulses: int
+    transposes: bool
+
+
+class Layer:
+    """Reads one layer of one stave."""
+
+    def __init__(self, ground: Ground, music: Music) -> None:
         self.events: list[Event] = []
         self.settings: list[Setting] = []
         self.by_id: dict[str, tuple[Event, Head | None]] = {}
-        self._stave = stave
-        self._length = length
+        self._stave, self._length, self._key, self._pulses, self._transposes = ground
         self._in_force: dict[tuple[str, int], float] = {}
-        self._key = key
-        self._left_out = left_out
+        self._music = music
         self._onset = Fraction(0)
         self._ratios: list[Fraction] = []
         self._tremolo = ""
@@ -56,7 +72,7 @@ class Layer:
                 self._leave_out(str(node.tag))
 
     def _leave_out(self, name: str) -> None:
-        self._left_out[name] = self._left_out.get(name, 0) + 1
+        self._music.left_out[name] += 1
 
     def read_first(self, element: Element) -> None:
         """Take the first of several readings."""
@@ -77,11 +93,9 @@ class Layer:
     def _event(self, node: Element, hidden: bool = False) -> Event:
         name = TYPES.get(node.get("dur") or "", "")
         dots = len(list(node.iterchildren("dot"))) or whole(node.get("dots")) or 0
-        ratio = Fraction(1)
-        for inner in self._ratios:
-            ratio *= inner
         grace = node.get("grace") or ("unacc" if _in_grace_group(node) else "")
         plain = Fraction(TYPE_QUARTERS.get(name, 0.0)) * (2 - Fraction(1, 2 ** min(dots, 8)))
+        ratio = self._ratio(node, plain)
         return Event(
             onset=self._onset,
             duration=Fraction(0) if grace else plain / ratio,
@@ -94,6 +108,22 @@ class Layer:
             stave=self._stave,
             ratio=ratio,
         )
+
+    def _ratio(self, node: Element, plain: Fraction) -> Fraction:
+        """Return how many times shorter than its plain value something is in its tuplets.
+
+        Where the file counts the pulses of it, they tell: which of two tuplets that begin together
+        stands in the other, MEI made from other formats tells wrongly at times.
+        """
+        pulses = whole(node.get("dur.ppq"))
+        if self._pulses and pulses and 0 < pulses < MOST_PULSES and plain:
+            told = plain * self._pulses / pulses
+            if max(told.numerator, told.denominator) <= MOST_NOTES:
+                return told
+        ratio = Fraction(1)
+        for inner in self._ratios:
+            ratio *= inner
+        return ratio
 
     def sounding(self, node: Element) -> None:
         """Take a note or a chord."""
@@ -115,8 +145,12 @@ class Layer:
 
     def _head(self, note: Element) -> Head | None:
         step, octave = (note.get("pname") or "").upper(), whole(note.get("oct"))
+        if note.get("oct.ges") and not self._transposes:
+            octave = whole(note.get("oct.ges"))  # under an octave line MusicXML says what sounds
+        if not step and octave is None:
+            return _unpitched(note)
         if step not in tuple("ABCDEFG") or octave is None:
-            self._leave_out("note without a pitch")
+            self._leave_out("note with half a pitch")
             return None
         sign = note.find("accid")
         printed = note.get("accid") or (sign.get("accid") if sign is not None else None)
@@ -125,13 +159,16 @@ class Layer:
             self._in_force[step, octave] = ACCIDENTALS[printed][1]
         if sounding in ACCIDENTALS:
             alter = ACCIDENTALS[sounding][1]
+        elif self._music.tells_sounding:  # what is neither printed nor sounding is natural
+            alter = ACCIDENTALS[printed][1] if printed in ACCIDENTALS else 0.0
         else:
             alter = self._in_force.get((step, octave), _alter_of_key(step, self._key))
+            self._music.infers = self._music.infers or (bool(alter) and printed is None)
         word = ACCIDENTALS[printed][0] if printed in ACCIDENTALS else ""
         ties = {"i": {"start"}, "m": {"start", "stop"}, "t": {"stop"}}.get(
             note.get("tie") or "", set()
         )
-        return Head(step, alter, octave, word, set(ties))
+        return Head(step, alter, octave, word, ties=set(ties))
 
     def _add(self, node: Element, event: Event) -> None:
         self._name(node, event, None)
@@ -152,6 +189,8 @@ class Layer:
     def tuplet(self, node: Element) -> None:
         """Take a tuplet and what is in it."""
         number, base = whole(node.get("num")) or 3, whole(node.get("numbase")) or 2
+        if not (node.get("num") and node.get("numbase")) and not self._pulses:
+            self._leave_out("proportion of a tuplet (3 to 2 was assumed)")
         if number < 1 or base < 1:
             number, base = 1, 1
         first = len(self.events)
@@ -196,6 +235,15 @@ def _articulate(event: Event, node: Element) -> None:
         for word in (element.get("artic") or "").split():
             family, name = ARTICULATIONS.get(word, ("articulations", "other-articulation"))
             event.marks.append((family, name, element.get("place") or ""))
+
+
+def _unpitched(note: Element) -> Head:
+    """Return a stroke by its place on the stave: 0 is the lowest line, 1 the space above it."""
+    place = whole(note.get("loc"))
+    if place is None or not -20 <= place <= 30:
+        return Head("", 0, 0, unpitched=True)
+    octave, step = divmod(LOWEST_LINE + place, 7)
+    return Head("CDEFGAB"[step], 0, octave, unpitched=True)
 
 
 def _in_grace_group(node: Element) -> bool:

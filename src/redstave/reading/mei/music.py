@@ -7,9 +7,10 @@ from lxml import etree
 
 from redstave.base.errors import InputError
 from redstave.reading.mei.controls import Controls, Named, read_control
-from redstave.reading.mei.layers import Layer
+from redstave.reading.mei.layers import Ground, Layer
+from redstave.reading.mei.long_rests import bars_of, fit_rests, later_signs, silent_bar
 from redstave.reading.mei.staves import bar_length, read_parts, settings_of, text_in, text_of
-from redstave.reading.mei.values import BarSigns, Event, Music, PartBar, Setting
+from redstave.reading.mei.values import BarSigns, Event, Music, PartBar, Setting, events_of
 from redstave.reading.numbers import whole
 from redstave.reading.parser import PARSER_OPTIONS, syntax_error
 
@@ -40,6 +41,7 @@ def read_music(mei: bytes, name: str) -> Music:
     if score is None or head is None:
         raise InputError(f"{name} is MEI without a score; export the score as MusicXML.")
     music = Music()
+    music.tells_sounding = root.find(".//*[@accid.ges]") is not None
     title = root.find(".//titleStmt")
     if title is not None:
         music.title = text_of(title, "title")
@@ -50,14 +52,11 @@ def read_music(mei: bytes, name: str) -> Music:
     if not music.parts:
         raise InputError(f"{name} is MEI without staves; export the score as MusicXML.")
     _Reader(music).read(score)
-    if not any(event.heads for event in _events(music)):
-        raise InputError(f"{name} is MEI or kern without a note; export the score as MusicXML.")
+    events = [event for part in music.parts for bar in part.bars for event in events_of(bar)]
+    if all(event.hidden for event in events):
+        text = f"{name} is MEI or kern without a note or rest; export the score as MusicXML."
+        raise InputError(text)
     return music
-
-
-def _events(music: Music) -> Iterator[Event]:
-    bars = (bar for part in music.parts for bar in part.bars)
-    return (event for bar in bars for events in bar.layers.values() for event in events)
 
 
 class _Reader:
@@ -71,6 +70,7 @@ class _Reader:
         self._waiting: list[tuple[Stave, Element]] = []  # settings for the next bar
         self._controls = Controls(music)
         self._break = ""
+        self._pulses = 0  # of a quarter, in what the file calls ppq
 
     def read(self, score: Element) -> None:
         for element in _along(score):
@@ -85,6 +85,7 @@ class _Reader:
         self._controls.finish()
 
     def _definition(self, element: Element) -> None:
+        self._pulses = whole(element.get("ppq")) or self._pulses
         for made in settings_of(element):
             for stave in self._staves.values():
                 self._set(stave, made)
@@ -93,6 +94,7 @@ class _Reader:
 
     def _of_stave(self, element: Element) -> None:
         stave = self._staves.get(element.get("n") or "")
+        self._pulses = whole(element.get("ppq")) or self._pulses
         for made in settings_of(element) if stave is not None else ():
             assert stave is not None
             self._set(stave, made)
@@ -107,6 +109,7 @@ class _Reader:
 
     def _bar(self, element: Element) -> None:
         music = self._music
+        music.first_bars.append(len(music.bars))
         music.bars.append(self._signs(element))
         for part in music.parts:
             part.bars.append(PartBar())
@@ -124,6 +127,17 @@ class _Reader:
         for node in element.iterchildren(etree.Element):
             if node.tag != "staff":
                 read_control(self._controls, node)
+        if music.bars[-1].implicit:
+            fit_rests([part.bars[-1] for part in music.parts])
+        self._go_on_resting(bars_of(element, music.left_out))
+
+    def _go_on_resting(self, bars: int) -> None:
+        """Add the bars but the first of a rest that lasts so many."""
+        music = self._music
+        music.bars.extend(later_signs(music.bars[-1], bars))
+        for index, part in enumerate(music.parts):
+            lengths = {s.number: s.length for s in self._staves.values() if s.part == index}
+            part.bars.extend([silent_bar(part.bars[-1], lengths) for _ in range(1, bars)])
 
     def _keep(self, stave: Stave, setting: Setting) -> None:
         if setting.element.tag == "clef" or len(self._music.parts[stave.part].staves) > 1:
@@ -136,13 +150,17 @@ class _Reader:
     def _stave(self, stave: Stave, node: Element, named: Named) -> None:
         bar = self._music.parts[stave.part].bars[-1]
         for order, layer in enumerate(node.iterchildren("layer"), start=1):
-            reader = Layer(stave.number, stave.length, stave.key, self._music.left_out)
+            reader = Layer(self._ground(stave), self._music)
             reader.read(layer)
             bar.layers[stave.number, str(4 * (stave.number - 1) + order)] = reader.events
             bar.settings.extend(reader.settings)
             for name, (event, head) in reader.by_id.items():
                 named[name] = (stave.part, event, head)
         _fill(bar, stave)
+
+    def _ground(self, stave: Stave) -> Ground:
+        transposes = self._music.parts[stave.part].transposition[1] != 0
+        return Ground(stave.number, stave.length, stave.key, self._pulses, transposes)
 
     def _signs(self, element: Element) -> BarSigns:
         signs = BarSigns(element.get("n") or str(len(self._music.bars) + 1))

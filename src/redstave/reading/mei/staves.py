@@ -29,15 +29,21 @@ def _read_group(music: Music, group: Element) -> None:
             _read_group(music, element)
         else:
             music.parts.append(_part(element, [element]))
-    symbol = group.get("symbol") or ""
+    symbol = _symbol(group)
     if symbol in ("bracket", "brace") and len(music.parts) > first + 1:
         music.groups.append((symbol, first, len(music.parts) - 1))
+
+
+def _symbol(group: Element) -> str:
+    """Return the sign before a group of staves, which stands in it or in a `<grpSym>`."""
+    sign = group.find("grpSym")
+    return group.get("symbol") or ("" if sign is None else sign.get("symbol")) or ""
 
 
 def _is_one_part(group: Element) -> bool:
     staves = list(group.iterchildren("staffDef"))
     return (
-        group.get("symbol") == "brace"
+        _symbol(group) == "brace"
         and 1 < len(staves) <= MANY_STAVES
         and group.find("staffGrp") is None
         and not any(text_of(stave, "label") for stave in staves)

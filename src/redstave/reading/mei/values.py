@@ -1,6 +1,7 @@
 """What an MEI file says, before it is written as MusicXML. Durations are in quarter notes."""
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -9,12 +10,17 @@ from lxml import etree
 
 @dataclass(slots=True)
 class Head:
-    """One note of an event; `accidental` is MusicXML's word for the printed one."""
+    """One note of an event; `accidental` is MusicXML's word for the printed one.
+
+    Without a pitch, step and octave are those that its place on the stave would have under a
+    treble clef, as MusicXML tells places; step "" where the file names no place.
+    """
 
     step: str
     alter: float
     octave: int
     accidental: str = ""
+    unpitched: bool = False
     ties: set[str] = field(default_factory=set)  # "start", "stop", "let-ring"
     marks: list[etree._Element] = field(default_factory=list)
 
@@ -70,6 +76,11 @@ class PartBar:
     settings: list[Setting] = field(default_factory=list)
 
 
+def events_of(bar: PartBar) -> Iterator[Event]:
+    """Yield the events of all layers of a bar."""
+    return (event for events in bar.layers.values() for event in events)
+
+
 @dataclass(slots=True)
 class BarSigns:
     """What a bar has in all parts."""
@@ -96,11 +107,20 @@ class Part:
 
 @dataclass(slots=True)
 class Music:
-    """The whole piece. `groups` are brackets: symbol, first and last index of a part."""
+    """The whole piece. `groups` are brackets: symbol, first and last index of a part.
+
+    `first_bars` gives, for each measure of the file, the index of its bar, or of the first of those
+    that it stands for. `tells_sounding` is whether the file writes sounding accidentals
+    (accid.ges); where it writes none at all, they follow from the key and from what stands before
+    in the bar, and `infers` tells that some did.
+    """
 
     title: str = ""
     composer: str = ""
     parts: list[Part] = field(default_factory=list)
     groups: list[tuple[str, int, int]] = field(default_factory=list)
     bars: list[BarSigns] = field(default_factory=list)
+    first_bars: list[int] = field(default_factory=list)
+    tells_sounding: bool = True
+    infers: bool = False
     left_out: Counter[str] = field(default_factory=Counter)

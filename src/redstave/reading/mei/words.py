@@ -29,6 +29,12 @@ ACCIDENTALS = {
     "3qs": ("three-quarters-sharp", 1.5),
     "1qf": ("quarter-flat", -0.5),
     "3qf": ("three-quarters-flat", -1.5),
+    "su": ("sharp-up", 1.5),
+    "sd": ("sharp-down", 0.5),
+    "fu": ("flat-up", -0.5),
+    "fd": ("flat-down", -1.5),
+    "nu": ("natural-up", 0.5),
+    "nd": ("natural-down", -0.5),
 }
 ARTICULATIONS = {
     "stacc": ("articulations", "staccato"),

@@ -184,6 +184,12 @@ def _pitch(note: Element, event: Event, head: Head | None) -> None:
         if event.whole_bar:
             rest.set("measure", "yes")
         return
+    if head.unpitched:
+        stroke = child(note, "unpitched")
+        if head.step:
+            child(stroke, "display-step", head.step)
+            child(stroke, "display-octave", str(head.octave))
+        return
     pitch = child(note, "pitch")
     child(pitch, "step", head.step)
     if head.alter:
