@@ -70,11 +70,15 @@ class Engraving(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Patience:
-    """How much one page may cost: memory in MB, processor and wall-clock time in seconds."""
+    """How much one page may cost: memory in MB, processor and wall-clock time in seconds.
+
+    `niceness` (0 to 19, as POSIX has it) lets other work go before it.
+    """
 
     megabytes: int = 1500
     processor_s: int = 20
     wall_s: float = 40.0
+    niceness: int = 0
 
 
 @dataclass(slots=True)
@@ -86,7 +90,8 @@ class _Child:
 
     def __enter__(self) -> Self:
         command = [sys.executable, "-P", "-m", "redstave.render.engraver_child"]
-        limits = [str(self.patience.megabytes), str(self.patience.processor_s)]
+        asked = self.patience
+        limits = [str(one) for one in (asked.megabytes, asked.processor_s, asked.niceness)]
         self.process = subprocess.Popen(
             command + limits,
             stdin=subprocess.PIPE,

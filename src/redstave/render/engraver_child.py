@@ -88,8 +88,9 @@ def private_output() -> TextIO:
 
 
 def main() -> None:
-    """Answer jobs until standard input ends; arguments: megabytes, seconds per job."""
-    megabytes, seconds = (int(word) for word in sys.argv[1:3])
+    """Answer jobs until standard input ends; arguments: megabytes, seconds per job, niceness."""
+    megabytes, seconds, niceness = (int(word) for word in sys.argv[1:4])
+    os.nice(niceness)
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     limit_memory(megabytes)
     answers = private_output()

@@ -8,6 +8,7 @@ made is kept entry by entry; whatever stops it loses the entry it was at and no 
 """
 
 import json
+import os
 import resource
 import sys
 from pathlib import Path
@@ -18,6 +19,7 @@ from redstave.app.season import open_season
 from redstave.base.errors import RedstaveError
 from redstave.render.engraver_child import allow_seconds, limit_memory, private_output
 
+BEHIND = 5  # POSIX niceness: who reads meanwhile goes first
 REVIEWED, UP_TO_DATE, FAILED = "reviewed", "up to date", "failed"
 
 
@@ -25,6 +27,7 @@ def main() -> None:
     """Compute entries; arguments: folder, megabytes, seconds for each entry, code names."""
     folder, megabytes, seconds, *codes = sys.argv[1:]
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    os.nice(BEHIND)
     limit_memory(int(megabytes))
     answers = private_output()
     with open_season(Path(folder)) as season:

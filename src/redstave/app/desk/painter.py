@@ -9,7 +9,7 @@ import itertools
 import threading
 from collections.abc import Iterable
 from concurrent.futures import Future
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from queue import PriorityQueue
 
 from redstave.app.desk.opened import Opened
@@ -20,6 +20,7 @@ from redstave.render.systems.paint import job_of, picture
 NOW = 0
 WAIT_S = 60.0
 PATIENCE = Patience(megabytes=1500, processor_s=20, wall_s=40.0)
+BEHIND = 10  # POSIX niceness of all painters but the first: the browser shows what is there first
 
 
 @dataclass(order=True, slots=True)
@@ -47,7 +48,9 @@ class Painter:
         self._lock = threading.Lock()  # over what is asked for
         self._page = threading.Lock()  # XML is read by one thread at a time
         self._workers = [
-            threading.Thread(target=self._work, name=f"painter-{number}", daemon=True)
+            threading.Thread(
+                target=self._work, args=(number > 0,), name=f"painter-{number}", daemon=True
+            )
             for number in range(workers)
         ]
         for worker in self._workers:
@@ -89,8 +92,9 @@ class Painter:
         self._waiting.put(task)
         return task.found
 
-    def _work(self) -> None:
-        with Engraver(self._patience) as engraver:
+    def _work(self, behind: bool) -> None:
+        patience = replace(self._patience, niceness=BEHIND) if behind else self._patience
+        with Engraver(patience) as engraver:
             while (task := self._waiting.get()).opened is not None:
                 self._do(task, task.opened, engraver)
 
