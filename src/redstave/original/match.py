@@ -8,7 +8,6 @@ import numpy as np
 from redstave.analysis import Analysis
 from redstave.model.line import WORKING_ORCHESTRA, Playing
 from redstave.model.match import Match, Pin, VoiceOverride
-from redstave.model.role import Role
 from redstave.model.score import Score
 from redstave.original.bars import Route, bar_map
 from redstave.original.notes import note_map
@@ -37,8 +36,8 @@ def match(
     source, names = source_voices(original, told, voices)
     voice = np.array([one.voice for one in source], dtype=np.int64)
     techniques = [tone.technique for tone in playing.tones]
-    inner = np.array([one.role not in (Role.TUNE, Role.BASS) for one in names], dtype=np.bool_)
-    carried = note_map(here, there, mapped, voice, inner, techniques)
+    roles = [one.role for one in names]
+    carried = note_map(here, there, mapped, voice, roles, techniques)
     return Match(
         transposition=mapped.transposition,
         augmentation=mapped.augmentation,

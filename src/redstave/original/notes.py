@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from redstave.model.match import Carrier
+from redstave.model.role import Role
 from redstave.original.bars import BarMap
 from redstave.original.clock import instances, passages
 from redstave.original.following import TOGETHER, Ways, around, ways
@@ -28,6 +29,7 @@ SOUNDING = 0.6  # share of a dropped voice's tones that must sound in some octav
 EXACTLY, THROUGH = 0.1, 0.75  # quarters between attacks, and share of a length, that are as one
 SEVERAL = 1.0
 RANKS = 4
+OUTER = (Role.TUNE, Role.BASS)
 FINE = 96  # parts of a quarter within which times are the same
 
 
@@ -47,23 +49,25 @@ def note_map(
     original: Sounding,
     bars: BarMap,
     voice: Ints,
-    inner: Flags,
+    roles: Sequence[Role],
     techniques: Sequence[str],
 ) -> NoteMap:
     """Match the tones of matched bars.
 
-    `voice` numbers the voice of each source, `inner` tells which voice is neither tune nor bass,
-    `techniques` are those of the entry's tones.
+    `voice` numbers the voice of each source, `roles` are those of the voices, `techniques` those of
+    the entry's tones.
     """
     some = passages(bars, entry)
     pairs = possible(entry, original, bars.transposition, some, instances(some, original))
     if not pairs.tone.size:
         return NoteMap((), tuple(range(original.midi.size)), tuple(entry.tone.tolist()))
-    stream = voice * RANKS + ranks(original, voice)
+    tune = np.array([role is Role.TUNE for role in roles], dtype=np.bool_)[voice]
+    inner = np.array([role not in OUTER for role in roles], dtype=np.bool_)[voice]
+    stream = voice * RANKS + ranks(original, voice, tune)
     known = ways(entry, pairs, stream)
     linked = _linked(entry, pairs, known, stream)
     linked = in_order(entry, pairs, linked, octaves(original, voice))
-    more = _doubled(original, pairs, known, linked, stream, inner[voice])
+    more = _doubled(original, pairs, known, linked, stream, inner)
     sure = _sureness(pairs, known, more)
     linked |= more
     kept = np.flatnonzero(linked)
@@ -235,9 +239,17 @@ def _sureness(pairs: Pairs, known: Ways, doubled: Flags) -> Floats:
     return found
 
 
-def ranks(original: Sounding, voice: Ints) -> Ints:
-    """Return for each tone how many of its voice and pitch class are struck with it lower down."""
-    columns = (original.midi, original.pitch_class, voice, original.start)
+def ranks(original: Sounding, voice: Ints, downwards: Flags) -> Ints:
+    """Return for each tone how many of its voice and pitch class are struck with it lower down.
+
+    Those flagged are counted downwards: who plays a tune goes on with the top of its octaves.
+    """
+    columns = (
+        np.where(downwards, -original.midi, original.midi),
+        original.pitch_class,
+        voice,
+        original.start,
+    )
     order = np.lexsort(columns)
     fresh = np.zeros(order.size, dtype=np.bool_)
     for column in columns[1:]:
