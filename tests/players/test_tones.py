@@ -7,6 +7,7 @@ from redstave.players import play
 from redstave.players.tones import GRACE_SECONDS
 from redstave.reading import read_bytes
 from tests.players.pages import flute, page, told, tones_of
+from tests.reading.inline import NOTE, score_of_bars
 
 
 def test_tied_notes_are_one_tone() -> None:
@@ -107,3 +108,11 @@ def test_the_level_at_both_ends_of_a_tone() -> None:
     """A long note under a hairpin starts at p and ends at f."""
     tone = flute("p < C5/1 = | f D5 |").tones[0]
     assert (tone.level, tone.level_stop) == (3.0, 6.0)
+
+
+def test_a_tie_past_another_note_is_struck_apart() -> None:
+    """Nobody can hold a note through another of its height: all three are tones of their own."""
+    tied = '<notations><tied type="{}"/></notations>'
+    bars = [NOTE.format(tied.format("start")), NOTE.format(""), NOTE.format(tied.format("stop"))]
+    tones = play(score_of_bars(*bars), Forces()).tones
+    assert [(tone.bar, tone.stop - tone.start) for tone in tones] == [(0, 4), (1, 4), (2, 4)]

@@ -188,3 +188,13 @@ def test_hairpins_of_two_staves_with_one_number_do_not_mix() -> None:
         for span in score.parts[0].spans_of("hairpin")
     ]
     assert staves == [("crescendo", 1, 1), ("diminuendo", 2, 2)]
+
+
+def test_a_tie_past_a_bar_is_kept_as_printed_and_reported() -> None:
+    """The end may stand a bar too far on (the MusicXML test suite, 33i); farther on, it is torn."""
+    start, stop = note("C", 4, '<tied type="start"/>'), note("C", 4, '<tied type="stop"/>')
+    score = score_of_bars(start, note("C", 4, ""), stop)
+    assert ends(score, "tie") == [("P1.0.0", "P1.2.0")]
+    assert codes(score) == ["tie-over-notes"]
+    score = score_of_bars(start, note("C", 4, ""), note("C", 4, ""), stop)
+    assert codes(score) == ["tie-without-end", "tie-without-beginning"]

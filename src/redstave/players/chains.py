@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from operator import itemgetter
 from typing import NamedTuple
 
-from redstave.model.score import Note, Part, Score
+from redstave.model.score import Anchor, Note, Part, Score
 from redstave.players.signs import ChordKey, chord_key
 from redstave.players.texture import grace_chords
 
@@ -31,12 +31,20 @@ def chains(score: Score, part: Part, absent: frozenset[str] = frozenset()) -> li
     notes.sort(key=_start)
     if absent:
         notes = [(start, note) for start, note in notes if note.id not in absent]
+    ends = {note.id: start + note.duration for start, note in notes}
     tied_to = {
-        tie.stop.note: tie.start.note for tie in part.spans_of("tie") if tie.start and tie.stop
+        tie.stop.note: tie.start.note
+        for tie in part.spans_of("tie")
+        if tie.start and tie.stop and not _passes_over(tie.start, tie.stop, ends, bars)
     }
     if not tied_to:
         return [Chain((note,), start, start + note.duration) for start, note in notes]
     return _joined(notes, tied_to)
+
+
+def _passes_over(start: Anchor, stop: Anchor, ends: Mapping[str, int], bars: Sequence[int]) -> bool:
+    """Whether a tie leads past a bar that its first note does not fill: no one can hold it."""
+    return stop.bar - start.bar > 1 and ends.get(start.note, 0) < bars[stop.bar] + stop.offset
 
 
 def _joined(notes: Sequence[tuple[int, Note]], tied_to: Mapping[str, str]) -> list[Chain]:

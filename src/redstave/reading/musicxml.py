@@ -14,7 +14,7 @@ from redstave.reading.header import PartEntry
 from redstave.reading.ids import new_part_id
 from redstave.reading.parser import find_root
 from redstave.reading.problems import Problems
-from redstave.reading.spans import report_span
+from redstave.reading.spans import report_passing, report_span
 from redstave.reading.stream import Read, read_stream
 from redstave.reading.tiny import to_musicxml
 from redstave.reading.walk import Walk
@@ -139,6 +139,8 @@ def _part(entry: PartEntry, walk: Walk, bars: Sequence[Bar], problems: Problems)
     )
     for span in spans:
         report_span(span, walk.part, bars, problems)
+    for tie in walk.ties.passing:
+        report_passing(tie, walk.part, bars, problems)
     return Part(
         id=walk.part,
         name=entry.name,

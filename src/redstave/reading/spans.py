@@ -147,5 +147,16 @@ def report_span(span: Span, part: str, bars: Sequence[Bar], problems: Problems) 
         problems.add(f"{span.kind}-{code}", text, anchor.line, bars[anchor.bar].number, part)
 
 
+def report_passing(tie: SpanDraft, part: str, bars: Sequence[Bar], problems: Problems) -> None:
+    """Report a tie that leads past the next bar to a note that its own does not reach."""
+    if tie.start is not None and tie.stop is not None:
+        first, last = bars[tie.start.bar].number, bars[tie.stop.bar].number
+        text = (
+            f"A tie leads from bar {first} past what stands between to bar {last}; it was kept as "
+            "it is printed, and its notes were read as struck apart."
+        )
+        problems.add("tie-over-notes", text, tie.start.line, first, part)
+
+
 def _tick(anchor: Anchor, bars: Sequence[Bar]) -> int:
     return bars[anchor.bar].start + anchor.offset

@@ -5,6 +5,8 @@ from typing import NamedTuple
 from redstave.model.score import STEP_SEMITONES, Anchor, Attributes, Note
 from redstave.reading.spans import SpanDraft, Spans, await_other_end
 
+FARTHEST = 2  # bars from a tie's first note to its end: what lies farther is not its end
+
 
 class Tied(NamedTuple):
     """A `<tied>`: its path from its note, and what it says beyond that a tie starts or stops."""
@@ -27,6 +29,7 @@ class Ties:
         self._spans = spans
         self._open: dict[float, list[OpenTie]] = {}
         self._early: dict[float, list[OpenTie]] = {}
+        self.passing: list[SpanDraft] = []  # ties that pass over a bar to another note
 
     def stop(self, note: Note, tick: int, tied: Tied) -> None:
         """Let the note end the open tie of its pitch; without one the stop is kept alone."""
@@ -40,6 +43,8 @@ class Ties:
             await_other_end(self._early.setdefault(height, []), OpenTie(draft, tick))
             return
         self._open[height].remove(tie)
+        if _passes(tie, anchor, tick):
+            self.passing.append(tie.draft)
         tie.draft.stop = anchor
         tie.draft.attributes += later
 
@@ -65,13 +70,18 @@ class Ties:
             start = tie.draft.start
             if start is None or tie.end > tick:
                 continue
-            if tie.end < tick and anchor.bar - start.bar > 1:
-                continue  # other notes stand between: two torn ties, not one
+            if tie.end < tick and anchor.bar - start.bar > FARTHEST:
+                continue  # two torn ties, not one
             fit = 4 * (tie.end == tick) + 2 * (start.voice == anchor.voice)
             fit += start.stave == anchor.stave
             if fit >= best_fit:
                 best, best_fit = tie, fit
         return best
+
+
+def _passes(tie: OpenTie, anchor: Anchor, tick: int) -> bool:
+    start = tie.draft.start
+    return start is not None and tie.end < tick and anchor.bar - start.bar > 1
 
 
 def _height(note: Note) -> float:
