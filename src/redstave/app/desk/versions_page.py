@@ -112,13 +112,8 @@ def _words(pairs: Sequence[BarPair], scores: tuple[Score, Score], names: dict[st
     if pairs[0].before == NO_BAR:
         return f"{here} {'is' if len(pairs) == 1 else 'are'} new"
     was = _bars([bar_name(pair.before, scores[0]) for pair in pairs])
-    moved = (
-        ""
-        if was == here
-        else f" (it was {was.lower()})"
-        if len(pairs) == 1
-        else f" (they were {was.lower()})"
-    )
+    it_was = "it was" if len(pairs) == 1 else "they were"
+    moved = "" if was == here else f" ({it_was} {was.lower()})"
     return f"{here}{moved}: {listed([names.get(one, one) for one in pairs[0].parts], MOST_PARTS)}"
 
 
