@@ -1,9 +1,10 @@
 """The tempo map: seconds from ticks, repeats not unfolded.
 
 At one place a metronome mark is the first evidence, a number among the words ("Maestoso = 138") the
-second, a tempo for playback the third, an equation of note values the fourth, words the last;
-without any of them 90 quarters a minute are assumed. Gradual changes move the tempo evenly by
-position in the score; fermatas stretch it.
+second, a tempo for playback the third, an equation of note values the fourth, words the last but
+one; at the beginning a tempo that only the title names is the last. Without any of them 90
+quarters a minute are assumed. Gradual changes move the tempo evenly by position in the score;
+fermatas stretch it.
 """
 
 from bisect import bisect_right
@@ -12,7 +13,14 @@ from itertools import groupby
 
 from redstave.model.line import OpenQuestion, TempoMap, TempoPoint, ramp_seconds
 from redstave.model.score import Score
-from redstave.players.tempo_course import ASSUMED_TEMPO, Change, Course, Stretch, course
+from redstave.players.tempo_course import (
+    ASSUMED_TEMPO,
+    Change,
+    Course,
+    Stretch,
+    course,
+    opening,
+)
 from redstave.players.tempo_marks import (
     EQUATION,
     PLAYBACK,
@@ -22,6 +30,7 @@ from redstave.players.tempo_marks import (
     statements,
 )
 from redstave.players.tempo_pauses import Hold, Silence, holds, silences
+from redstave.players.tempo_title import TITLE, with_title
 
 _UNLIKELY = 2.0  # ratio of a tempo for playback to that of the word; our assumption, no source
 _SAME = 0.02  # tempos that differ by less than this share do not contradict each other
@@ -29,7 +38,8 @@ _SAME = 0.02  # tempos that differ by less than this share do not contradict eac
 
 def tempo_map(score: Score) -> tuple[TempoMap, tuple[OpenQuestion, ...]]:
     """Return the tempo map of a score and the open questions about it."""
-    said, known = statements(score), meters(score)
+    known = meters(score)
+    said = with_title(score, statements(score), known, opening(score))
     found = course(score, said, known)
     held, silent = holds(score), silences(score)
     points = tempo_points(found.stretches, held, silent, score.ticks_per_quarter)
@@ -141,6 +151,9 @@ def _about_evidence(
             text = "Of two note values joined by “=” the first is taken as old, the second as new."
             yield OpenQuestion("tempo-equation", text, bar)
         for one in together:
+            if one.rank == TITLE:
+                text = f"Only the title names a tempo, “{one.text}”: it is taken for the beginning."
+                yield OpenQuestion("tempo-only-in-title", text, bar)
             if one.said.kind == "free":
                 text = f"“{one.text}” frees the time: it is taken as strict."
                 yield OpenQuestion("tempo-free", text, bar)

@@ -78,13 +78,13 @@ class Course(NamedTuple):
 def course(score: Score, said: Sequence[Statement], known: Meters) -> Course:
     """Follow the statements about tempo through a score."""
     begun = _merged([one for one in said if one.said.kind in CHANGES], said)
-    tempos, goals = _resolved(said, begun, _Clock(known, _opening(score)))
+    tempos, goals = _resolved(said, begun, _Clock(known, opening(score)))
     end = score.bars[-1].start + score.bars[-1].length if score.bars else 0
     changes = tuple(_changes(score, begun, tempos, goals, end))
     return Course(tempos, changes, tuple(_stretches(tempos, changes)))
 
 
-def _opening(score: Score) -> int:
+def opening(score: Score) -> int:
     """Return the last tick at which a tempo counts as the first: a pickup may stand before it."""
     if len(score.bars) < 2:
         return 0
@@ -189,7 +189,7 @@ class _Clock:
         quarters = self._quarters(kind, value, best.tick)
         if kind not in {"compared", "back"}:
             self._base = quarters
-        assumed = best.rank == WORD and kind not in {"same", "back", "first"}
+        assumed = best.rank >= WORD and kind not in {"same", "back", "first", "number"}
         self.tempos.append(Stated(tick, quarters, assumed, best.text if assumed else ""))
         self.moved = False
 

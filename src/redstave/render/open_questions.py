@@ -28,6 +28,7 @@ _THEMES = {
     "How loud": ("levels-from-velocity", "no-first-level", "swell-without-goal"),
     "How fast": (
         "no-first-tempo",
+        "tempo-only-in-title",
         "tempo-word-without-number",
         "tempo-contradicted",
         "tempo-equation",

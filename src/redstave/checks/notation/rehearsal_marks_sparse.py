@@ -68,4 +68,12 @@ def rehearsal_marks_sparse(analysis: Analysis, limits: Limits) -> Iterator[Findi
                 Evidence("rehearsal marks", len(marked), "marks"),
                 Evidence("longest stretch without", last - first, "bars", limits["most_bars"]),
             ),
+            (("letters", _letters(len(marked))),),
         )
+
+
+def _letters(number: int) -> str:
+    """Return how many there are, in words."""
+    if number == 1:
+        return "one rehearsal letter or number"
+    return f"{number or 'no'} rehearsal letters or numbers"

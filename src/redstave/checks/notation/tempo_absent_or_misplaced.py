@@ -6,6 +6,7 @@ from redstave.analysis import Analysis
 from redstave.analysis.spots import bars_spot
 from redstave.checks.registry import Limits, check
 from redstave.model.finding import Claim, Evidence, Finding
+from redstave.players.tempo_title import tempo_in_title
 
 
 @check("tempo-absent-or-misplaced", Claim.RISK, sources=("clarkross", "common-practice"))
@@ -14,6 +15,7 @@ def tempo_absent_or_misplaced(analysis: Analysis, _: Limits) -> Iterator[Finding
 
     What it reports
         A score that begins without any tempo: neither a metronome mark nor a word that means one.
+        Where only the title names one, it asks whether that is meant.
 
     Why it matters
         Everything that is counted in seconds hangs on the tempo: bows, breaths, mutes, and whether
@@ -21,7 +23,8 @@ def tempo_absent_or_misplaced(analysis: Analysis, _: Limits) -> Iterator[Finding
 
     How it is computed
         The tempo map looks for metronome marks, a tempo for playback, and words in four languages.
-        Where it finds nothing at the beginning it has to assume one, and that is reported.
+        Where it finds nothing at the beginning it looks at the titles of the file and of its first
+        page; where these name no tempo either, it has to assume one, and that is reported.
 
     Limits
         A tempo that only the playback knows is taken as given. A word the vocabulary lacks counts
@@ -31,7 +34,8 @@ def tempo_absent_or_misplaced(analysis: Analysis, _: Limits) -> Iterator[Finding
         clarkross: words and a metronome mark at the beginning. The rest: common practice.
     """
     codes = {question.code for question in analysis.playing.open_questions}
-    if "no-first-tempo" in codes and analysis.playing.tones:
+    titled = "tempo-only-in-title" in codes
+    if (titled or "no-first-tempo" in codes) and analysis.playing.tones:
         words = [
             mark.text.strip()
             for part in analysis.score.parts
@@ -45,4 +49,16 @@ def tempo_absent_or_misplaced(analysis: Analysis, _: Limits) -> Iterator[Finding
                 Evidence("tempo marks at the beginning", 0, "marks", 1),
                 Evidence("words there", ", ".join(dict.fromkeys(words)) or "none"),
             ),
+            _words(tempo_in_title(analysis.score) if titled else ""),
+            Claim.QUESTION if titled else None,
         )
+
+
+def _words(title: str) -> tuple[tuple[str, str], ...]:
+    """Return what the title tells, to be said behind the statement and behind the question."""
+    if not title:
+        return ("only_the_title", ""), ("as_titled", "")
+    return (
+        ("only_the_title", f" over any stave; only its title names one: “{title}”"),
+        ("as_titled", f": as the title says, “{title}”"),
+    )
