@@ -266,7 +266,7 @@ def test_a_hard_place_is_seen_under_the_piano(page: Page, served: Served) -> Non
     show(page, served, "/lessons")
     place = page.locator(".placed details").first
     place.locator("summary").click()
-    button = place.get_by_role("button", name="See it under the piano").first
+    button = place.get_by_role("button", name="under the piano").first
     button.click()
     expect(place.locator(".pages figure")).to_have_count(2, timeout=30_000)
     expect(place.locator(".pages figcaption").first).to_contain_text("Piano, bar")
