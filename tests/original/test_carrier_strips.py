@@ -1,6 +1,7 @@
 """Carrier strips: who carries a voice, at which octave, how loud, and whether it is heard."""
 
 from dataclasses import replace
+from importlib.resources import files
 
 import pytest
 
@@ -8,6 +9,7 @@ from redstave.analysis import Analysis
 from redstave.analysis.state import State
 from redstave.model.match import Choice, Pin, VoiceOverride
 from redstave.original import carrier_strips, match_of
+from redstave.reading import read_bytes
 from tests.original.pieces import BROKEN, CELLO, TUNE, VIOLIN, beside, part, piano
 
 
@@ -134,3 +136,26 @@ def test_an_entry_that_stops_is_unfinished() -> None:
     )
     assert stopped is not None
     assert stopped.unfinished == ((5, 7),)
+
+
+def test_the_demo_hands_the_tune_over_when_it_begins() -> None:
+    """In bar 16 the cellos play the bass of the piano; the tune is theirs from bar 17 on.
+
+    What may be said of a tone counts for each reading alike: else the likelier one at first, a tune
+    two octaves down, would be so for good.
+    """
+    score, original = (
+        read_bytes(files("redstave").joinpath("app", "demo", name).read_bytes(), name)
+        for name in ("orchestra.musicxml", "piano.musicxml")
+    )
+    analysis = Analysis(score, original=original)
+    found = match_of(analysis)
+    assert found is not None
+    strips = carrier_strips(analysis, heard=False)
+    tune = next(one for one in strips if found.voices[one.voice].name == "tune")
+    first = next(
+        bar.entry
+        for bar in tune.bars
+        if "Violoncello" in {name_of(analysis, one.line) for one in bar.carriers}
+    )
+    assert score.bars[first].number == "17"

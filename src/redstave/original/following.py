@@ -13,7 +13,9 @@ import numpy as np
 from redstave.original.pairs import Pairs
 from redstave.original.sounding import Flags, Floats, Ints, Sounding
 
+SAME = 0.01  # quarters by which times may differ and be the same
 TOGETHER = 0.2  # quarters by which two attacks may differ, about, and still be one
+ITSELF = 0.15  # for a tone that is its source in pitch, attack and length
 COVERED, FOLLOWED, STRUCK_AGAIN = 0.7, 1.5, 0.7
 APART = np.array([0.0, 0.2, 0.5, 0.9, 1.3])  # what each octave between the two takes off
 AROUND = (0.5, 1.0, 0.5)  # weights of the bar before, the bar itself, and the bar after
@@ -59,19 +61,25 @@ def ways(entry: Sounding, pairs: Pairs, stream: Ints) -> Ways:
     struck = near[pair]
     octave = pairs.octave[pair]
     apart = APART[np.minimum(np.abs(octave), APART.size - 1)]
-    alone = struck + COVERED * covered - apart
+    alone = struck + COVERED * covered - apart + ITSELF * _itself(pairs)[pair]
     tone = pairs.tone[pair]
     weight = np.where(struck > 0.5, 1.0, 0.5 * covered)
     best = np.ones(keys.size, dtype=np.bool_)
     followed = np.zeros(keys.size)
     worth = np.zeros(keys.size)
     for _ in range(TIMES):
-        counted = np.where(best, weight, 0.0)
-        followed[:] = _following(entry, tone, octave, stream[pairs.source[pair]], counted)
+        followed[:] = _following(entry, tone, octave, stream[pairs.source[pair]], weight, best)
         worth[:] = alone + FOLLOWED * followed
         best = _best(tone, worth)
     real = np.bincount(of_pair, pairs.sounds, minlength=keys.size) > 0
     return Ways(tone, octave, pair, of_pair, struck, covered, real, followed, worth, best)
+
+
+def _itself(pairs: Pairs) -> Flags:
+    """Tell which pairs are one tone in every respect."""
+    longer = np.abs(pairs.tone_length - pairs.source_length)
+    itself: Flags = (pairs.octave == 0) & (np.abs(pairs.late) < SAME) & (longer < SAME)
+    return itself
 
 
 def _octave(octave: Ints) -> Ints:
@@ -91,13 +99,20 @@ def _struck_again(entry: Sounding) -> Flags:
     return found
 
 
-def _following(entry: Sounding, tone: Ints, octave: Ints, stream: Ints, weight: Floats) -> Floats:
-    """Return for each way how much its line follows that voice at that octave around: 0 to 1."""
+def _following(
+    entry: Sounding, tone: Ints, octave: Ints, stream: Ints, weight: Floats, best: Flags
+) -> Floats:
+    """Return for each way how much its line follows that voice at that octave around: 0 to 1.
+
+    The best ways of the other tones count, and for each way its own: else what was best once would
+    be so for ever.
+    """
     line, bar = entry.line[tone], entry.bar[tone]
     streams = int(stream.max(initial=0)) + 1
     key = (line * streams + stream) * (2 * MOST_OCTAVES + 1) + _octave(octave)
     _, row = np.unique(key, return_inverse=True)
-    together = around(row, bar, weight, entry.bars)[row, bar]
+    together = around(row, bar, np.where(best, weight, 0.0), entry.bars)[row, bar]
+    together += np.where(best, 0.0, weight)
     attack = np.stack([entry.line, entry.bar, np.rint(entry.start * 96.0).astype(np.int64)])
     lines, bars, _ = np.unique(attack, axis=1)
     attacks = around(lines, bars, np.ones(lines.size), entry.bars)[line, bar]

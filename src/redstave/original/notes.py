@@ -65,7 +65,7 @@ def note_map(
     inner = np.array([role not in OUTER for role in roles], dtype=np.bool_)[voice]
     stream = voice * RANKS + ranks(original, voice, tune)
     known = ways(entry, pairs, stream)
-    linked = _linked(entry, pairs, known, stream)
+    linked = _linked(entry, original, pairs, known, stream)
     linked = in_order(entry, pairs, linked, octaves(original, voice))
     more = _doubled(original, pairs, known, linked, stream, inner)
     sure = _sureness(pairs, known, more)
@@ -92,7 +92,7 @@ def note_map(
     )
 
 
-def _linked(entry: Sounding, pairs: Pairs, known: Ways, stream: Ints) -> Flags:
+def _linked(entry: Sounding, original: Sounding, pairs: Pairs, known: Ways, stream: Ints) -> Flags:
     """Return the pairs that the best way of each tone stands for."""
     believed = trusted(entry, known)
     firm = believed & ~passing(entry, known)
@@ -103,6 +103,7 @@ def _linked(entry: Sounding, pairs: Pairs, known: Ways, stream: Ints) -> Flags:
     carried = np.bincount(pairs.source[sounding], minlength=stream.size) > 0
     wanted = ~carried[pairs.source]
     missed = wanted & pairs.sounds & likely[known.of_pair]
+    wanted &= ~_octave_doubled(original, stream, carried)[pairs.source]
     beside = believed[known.of_pair] & nearest & (wanted | _just_beside(entry, pairs))
     linked: Flags = sounding | missed | beside
     return linked
