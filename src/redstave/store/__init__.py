@@ -27,6 +27,7 @@ from redstave.store.files import keep_bytes, kept_bytes
 from redstave.store.grades import (
     give_grade,
     grade_revisions,
+    graded_at,
     lock_grades,
     read_sheet,
     take_grade_back,
@@ -69,6 +70,7 @@ __all__ = [
     "earlier_drafts",
     "give_grade",
     "grade_revisions",
+    "graded_at",
     "keep_bytes",
     "kept_bytes",
     "lock_grades",

@@ -53,6 +53,21 @@ def grade_revisions(season: Season, code: str) -> dict[str, int]:
         return {row[0]: row[1] for row in rows}
 
 
+def graded_at(season: Season) -> dict[str, str]:
+    """Return for each entry when the last of its criteria was first given points."""
+    with season.reading() as db:
+        first = (
+            select(t.entry.c.code, t.grade.c.criterion, func.min(t.grade.c.at).label("at"))
+            .join(t.entry, t.entry.c.id == t.grade.c.entry_id)
+            .where(t.grade.c.points.is_not(None))
+            .group_by(t.entry.c.code, t.grade.c.criterion)
+        )
+        found: dict[str, str] = {}
+        for row in db.execute(first):
+            found[row.code] = max(row.at, found.get(row.code, ""))
+        return found
+
+
 def lock_grades(season: Season, code: str, by: str = "") -> None:
     """Lock the grades of an entry: from now on every change is logged."""
     with season.writing() as db:

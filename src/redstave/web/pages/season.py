@@ -8,6 +8,7 @@ from pydantic import BaseModel
 from pydantic import Field as Limits
 
 from redstave.app import seasons
+from redstave.app.desk.evenness_view import evenness_view
 from redstave.app.desk.season_page import add_unseen, checks_page, progress_json, season_page
 from redstave.base.errors import InputError
 from redstave.web.asked import CODE, desk_of
@@ -44,7 +45,8 @@ class Switched(BaseModel):
 @router.get("/", response_class=HTMLResponse)
 def season(request: Request) -> HTMLResponse:
     """Return the page of the season."""
-    return page(request, "season.html.j2", **_known(request))
+    even = evenness_view(desk_of(request).season)
+    return page(request, "season.html.j2", even=even, **_known(request))
 
 
 @router.get("/entries", response_class=HTMLResponse)
