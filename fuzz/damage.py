@@ -65,7 +65,7 @@ def damaged_files(files: list[Path], count: int, seed: int) -> Iterator[bytes]:
 
 def _excerpt(whole: etree._Element, chance: random.Random) -> etree._Element:
     """Return some bars of some parts, with the whole head."""
-    root = etree.Element(whole.tag, dict(whole.attrib))
+    root = etree.Element(whole.tag, dict(whole.items()))
     parts = whole.findall("part")
     kept = set(chance.sample(parts, min(PARTS, len(parts))))
     bars = len(parts[0]) if parts else 0
@@ -74,8 +74,8 @@ def _excerpt(whole: etree._Element, chance: random.Random) -> etree._Element:
         if child.tag != "part":
             root.append(copy.deepcopy(child))
         elif child in kept:
-            part = etree.SubElement(root, "part", dict(child.attrib))
-            part.extend([copy.deepcopy(bar) for bar in child[first : first + BARS]])
+            part = etree.SubElement(root, "part", dict(child.items()))
+            part.extend([copy.deepcopy(bar) for bar in list(child)[first : first + BARS]])
     return root
 
 
