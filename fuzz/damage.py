@@ -65,7 +65,7 @@ def damaged_files(files: list[Path], count: int, seed: int) -> Iterator[bytes]:
 
 def _excerpt(whole: etree._Element, chance: random.Random) -> etree._Element:
     """Return some bars of some parts, with the whole head."""
-    root = etree.Element(whole.tag, dict(whole.items()))
+    root = etree.Element(whole.tag, _attributes(whole))
     parts = whole.findall("part")
     kept = set(chance.sample(parts, min(PARTS, len(parts))))
     bars = len(parts[0]) if parts else 0
@@ -74,9 +74,13 @@ def _excerpt(whole: etree._Element, chance: random.Random) -> etree._Element:
         if child.tag != "part":
             root.append(copy.deepcopy(child))
         elif child in kept:
-            part = etree.SubElement(root, "part", dict(child.items()))
+            part = etree.SubElement(root, "part", _attributes(child))
             part.extend([copy.deepcopy(bar) for bar in list(child)[first : first + BARS]])
     return root
+
+
+def _attributes(element: etree._Element) -> dict[str, str]:
+    return {str(name): str(value) for name, value in element.items()}
 
 
 Change = Callable[[etree._Element, random.Random], None]
