@@ -13,6 +13,7 @@ from benchmarks.pairing.scoring import (
     broken,
     held,
     plain,
+    refigured,
     repeated,
     scored,
     short,
@@ -29,6 +30,7 @@ MOVED = Way(doubled=False, moved=True, dresses=(plain,))
 HELD = Way(doubled=False, moved=False, dresses=(held,))
 TREMOLO = Way(doubled=False, moved=False, dresses=(tremolo, repeated))
 BROKEN = Way(doubled=False, moved=False, dresses=(broken, short))
+REFIGURED = Way(doubled=False, moved=False, dresses=(refigured,))
 EVERYTHING = Way(doubled=True, moved=True, dresses=(plain, held, tremolo, repeated, broken, short))
 
 
@@ -219,6 +221,7 @@ KINDS: dict[str, Kind] = {
     "held arpeggios": _way("held arpeggios", HELD),
     "tremolo, repeated notes": _way("tremolo, repeated notes", TREMOLO),
     "broken chords, short notes": _way("broken chords, short notes", BROKEN),
+    "figures rewritten": _way("figures rewritten", REFIGURED),
     "transposed": transposed,
     "cut": cut,
     "repeat written out": repeat,

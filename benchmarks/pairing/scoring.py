@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
+from itertools import pairwise
 from random import Random
 from typing import NamedTuple
 
@@ -117,6 +118,29 @@ def broken(some: Sequence[Source], bar: Bar, player: Player, _: Random) -> list[
     return _restruck(some, bar, player, bar.quarter // 2)
 
 
+def refigured(some: Sequence[Source], bar: Bar, player: Player, random: Random) -> list[Sound]:
+    """Break a broken chord in another way; each tone comes from all of its pitch class there.
+
+    The notes go round in another order, some an octave higher, whatever the figure was.
+    """
+    if not (_broken(some, bar) and _leaps(some)):
+        return plain(some, bar, player, random)
+    classes: dict[int, list[Source]] = defaultdict(list)
+    for one in some:
+        classes[one.midi % 12].append(one)
+    order = list(classes.values())
+    random.shuffle(order)
+    lifts = [random.choice((0, 0, 12)) for _ in order]
+    step = bar.quarter // 2
+    return [
+        _sound(of[0], (player[0], player[1] + lift))._replace(
+            start=tick, stop=min(bar.stop, tick + step), sources=frozenset(one.at for one in of)
+        )
+        for at, tick in enumerate(range(bar.start, bar.stop, step))
+        for of, lift in [(order[at % len(order)], lifts[at % len(order)])]
+    ]
+
+
 def _restruck(some: Sequence[Source], bar: Bar, player: Player, step: int) -> list[Sound]:
     chords: dict[tuple[int, int], list[Source]] = defaultdict(list)
     for one in some:
@@ -139,6 +163,13 @@ def _broken(some: Sequence[Source], bar: Bar) -> bool:
     short_ = all(one.stop - one.start <= bar.quarter // 2 for one in some)
     few = len({one.midi for one in some}) <= max(3, len(some) - 1)
     return short_ and few and len(some) >= 3 and len(starts) == len(some)
+
+
+def _leaps(some: Sequence[Source]) -> bool:
+    """Whether a voice leaps about: most of its steps are a third or wider."""
+    line = sorted(some, key=lambda one: one.start)
+    wide = [abs(after.midi - before.midi) >= 3 for before, after in pairwise(line)]
+    return 2 * sum(wide) > len(wide)
 
 
 def _sound(one: Source, player: Player) -> Sound:
@@ -174,7 +205,7 @@ def scored(
             chosen = {voice: _chosen(voice, way, random) for voice in PLAYERS}
         here = voices(by_bar[at])
         left = [*here["bass"], *here["lower"]]
-        if chosen["lower"][1] is held and _broken(left, bar):
+        if chosen["lower"][1] in (held, refigured) and _broken(left, bar):
             here["lower"], here["bass"] = left, []
         for voice, some in here.items():
             players, dress = chosen[voice]
@@ -186,6 +217,6 @@ def scored(
 def _chosen(voice: str, way: Way, random: Random) -> tuple[tuple[Player, ...], Dress]:
     players = random.choice(PLAYERS[voice]) if way.doubled else PLAYERS[voice][0]
     by = random.choice((-12, 0, 12)) if way.moved else 0
-    plainly = voice == "tune" and random.random() < 0.7
+    plainly = voice == "tune" and (random.random() < 0.7 or way.dresses == (refigured,))
     dress = plain if plainly else random.choice(way.dresses)
     return tuple((name, shift + by) for name, shift in players), dress

@@ -262,3 +262,25 @@ def test_a_pad_beside_its_figure_is_carried_by_it() -> None:
         "Horn 2\nG3/1 | G3/1 | G3/1 | G3/1 | G3/1 |",
     )
     assert beside(entry, PIANO)[0].added == ()
+
+
+def test_a_figure_broken_in_another_way_is_neither_lost_nor_new() -> None:
+    """A line that goes through the harmony in another order carries the figure of the hands.
+
+    What rings does so from one bass note to the next: a note of the harmony before is new.
+    """
+    piano = tiny(
+        "Piano | staves=2\n"
+        "E5/4 F5 G5 A5 // C3/8 G3 E4 G3 C3 G3 E4 G3 | G5/4 F5 E5 D5 // B2/8 G3 D4 G3 B2 G3 D4 G3 |"
+        " C5/4 D5 E5 C5 // C3/8 G3 E4 G3 F2 C3 A3 C3 | B4/4 C5 D5 B4 // G2/8 D3 B3 D3 G2 D3 B3 D3 |"
+    )
+    viola = (
+        "G3/8 E4 C4 E4 G3 E4 C4 E4 | G3/8 D4 B3 D4 G3 D4 B3 D4 | "
+        "E4/8 C4 G3 E4 A3 F4 C4 {last} | D4/8 G4 B3 G4 D4 G4 B3 G4"
+    )
+    tune = TUNE.replace(" | B4/4 C5 D5 B4", " | B4/4 C5 D5 B4")
+    for last, new in (("A3", []), ("F#4", [66])):
+        entry = tiny(f"Violin I\n{tune} |", f"Viola | clef=alto\n{viola.format(last=last)} |")
+        found, playing = beside(entry, piano)
+        assert found.left_out == ()
+        assert [round(playing.tones[at].midi) for at in found.added] == new

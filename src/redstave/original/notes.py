@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from redstave.model.match import Carrier
+from redstave.model.match import Carrier, Manner
 from redstave.model.role import Role
 from redstave.original.bars import BarMap
 from redstave.original.clock import instances, passages
@@ -19,6 +19,7 @@ from redstave.original.following import TOGETHER, Ways, around, ways
 from redstave.original.manner import manners
 from redstave.original.octaves import in_order, octaves
 from redstave.original.pairs import EXACT, Pairs, possible
+from redstave.original.refigured import Roles, refigured
 from redstave.original.sounding import Flags, Floats, Ints, Sounding
 from redstave.original.trust import STRUCK, passing, trusted
 
@@ -29,7 +30,7 @@ SOUNDING = 0.6  # share of a dropped voice's tones that must sound in some octav
 EXACTLY, THROUGH = 0.1, 0.75  # quarters between attacks, and share of a length, that are as one
 SEVERAL = 1.0
 RANKS = 4
-OUTER = (Role.TUNE, Role.BASS)
+REFIGURED = 0.4  # how sure it is that a tone breaks a figure in another way
 FINE = 96  # parts of a quarter within which times are the same
 
 
@@ -61,34 +62,44 @@ def note_map(
     pairs = possible(entry, original, bars.transposition, some, instances(some, original))
     if not pairs.tone.size:
         return NoteMap((), tuple(range(original.midi.size)), tuple(entry.tone.tolist()))
-    tune = np.array([role is Role.TUNE for role in roles], dtype=np.bool_)[voice]
-    inner = np.array([role not in OUTER for role in roles], dtype=np.bool_)[voice]
+    tune, bass, figure = (
+        np.array([role is one for role in roles], dtype=np.bool_)[voice]
+        for one in (Role.TUNE, Role.BASS, Role.FIGURE)
+    )
     stream = voice * RANKS + ranks(original, voice, tune)
     known = ways(entry, pairs, stream)
     linked = _linked(entry, original, pairs, known, stream)
     linked = in_order(entry, pairs, linked, octaves(original, voice))
-    more = _doubled(original, pairs, known, linked, stream, inner)
+    more = _doubled(original, pairs, known, linked, stream, ~(tune | bass))
     sure = _sureness(pairs, known, more)
     linked |= more
     kept = np.flatnonzero(linked)
     how = manners(entry, pairs, kept, techniques)
-    carriers = tuple(
+    as_it_is = pairs.of(kept)
+    others = refigured(entry, original, bars, some, Roles(bass, figure), as_it_is)
+    carriers = _carriers(entry, as_it_is, how, sure[kept])
+    moved = [Manner.MOVED] * others.tone.size
+    carriers += _carriers(entry, others, moved, np.full(others.tone.size, REFIGURED))
+    source = np.concatenate([as_it_is.source, others.source])
+    tone = np.concatenate([as_it_is.tone, others.tone])
+    lost = np.bincount(source, minlength=original.midi.size) == 0
+    new = np.bincount(tone, minlength=entry.midi.size) == 0
+    return NoteMap(carriers, tuple(np.flatnonzero(lost).tolist()), tuple(entry.tone[new].tolist()))
+
+
+def _carriers(
+    entry: Sounding, pairs: Pairs, how: Sequence[Manner], sure: Floats
+) -> tuple[Carrier, ...]:
+    return tuple(
         Carrier(source, tone, octave, manner, round(confidence, 3))
         for source, tone, octave, manner, confidence in zip(
-            pairs.source[kept].tolist(),
-            entry.tone[pairs.tone[kept]].tolist(),
-            pairs.octave[kept].tolist(),
+            pairs.source.tolist(),
+            entry.tone[pairs.tone].tolist(),
+            pairs.octave.tolist(),
             how,
-            sure[kept].tolist(),
+            sure.tolist(),
             strict=True,
         )
-    )
-    carried = np.bincount(pairs.source[kept], minlength=original.midi.size) > 0
-    carrying = np.bincount(pairs.tone[kept], minlength=entry.midi.size) > 0
-    return NoteMap(
-        carriers,
-        tuple(np.flatnonzero(~carried).tolist()),
-        tuple(entry.tone[~carrying].tolist()),
     )
 
 

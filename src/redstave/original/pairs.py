@@ -37,6 +37,19 @@ class Pairs:
         shorter = np.minimum(self.source_length, self.tone_length)
         return self.shared >= 0.5 * shorter - EXACT
 
+    def of(self, some: Flags | Ints) -> "Pairs":
+        """Return some of the pairs, by flags or positions."""
+        return Pairs(
+            self.source[some],
+            self.tone[some],
+            self.octave[some],
+            self.late[some],
+            self.shared[some],
+            self.source_start[some],
+            self.source_length[some],
+            self.tone_length[some],
+        )
+
 
 def possible(
     entry: Sounding,
