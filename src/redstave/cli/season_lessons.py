@@ -9,6 +9,7 @@ from rich.table import Table
 from redstave.app import seasons
 from redstave.cli.options import json_option, print_json
 from redstave.cli.season_options import opened, out, season_argument
+from redstave.render.outcomes import title_of
 
 HEADINGS = {
     "places": "The hard places of the piece",
@@ -43,8 +44,9 @@ def _table(rows: list[dict[str, Any]], of: int) -> Table:
     for row in rows:
         codes = ", ".join(one["entry"] for one in row["entries"])
         bars = [_named(row["bars"])] if "bars" in row else []
-        words = row["slug"].replace("-", " ")
-        table.add_row(*bars, words, row["claim"], f"{len(row['entries'])} of {of}", codes)
+        table.add_row(
+            *bars, title_of(row["slug"]), row["claim"], f"{len(row['entries'])} of {of}", codes
+        )
     return table
 
 

@@ -9,6 +9,7 @@ from redstave.app.kept_entry import original_of
 from redstave.app.lessons import HardPlace, Met, Shared, lessons, printed
 from redstave.checks import catalogue
 from redstave.model.finding import Claim
+from redstave.render.outcomes import title_of
 from redstave.store import Season
 
 Json = dict[str, Any]
@@ -56,7 +57,7 @@ def _place(place: HardPlace, names: tuple[str, ...]) -> Json:
 def _told(slug: str, claim: Claim, met: tuple[Met, ...]) -> Json:
     return {
         "slug": slug,
-        "name": slug.replace("-", " "),
+        "name": title_of(slug),
         "family": family_name(catalogue()[slug].family),
         "claim": claim,
         "called": CLAIMS[claim][0],
