@@ -14,7 +14,7 @@ from lxml import etree
 
 from redstave.base.errors import InputError
 from redstave.model.score import Part, Score
-from redstave.reading import mei, read_bytes, xml_of
+from redstave.reading import counts, mei, read_bytes, xml_of
 
 HERE = Path(__file__).parent / "doors"
 HEAD = (
@@ -278,7 +278,33 @@ def test_suite_files_say_the_same_as_mei(scores: Path) -> None:
     ],
 )
 def test_real_scores_say_the_same_as_mei(scores: Path, file: str) -> None:
-    """Every note of a real score: shared staves, percussion, nested tuplets, two staves."""
+    """Every note of a real score: shared staves, percussion, nested tuplets, two staves.
+
+    And as many slurs, ties, hairpins, levels, words, articulations, tremolos and tuplets.
+    """
     through, itself = by_way_of_mei(scores / file)
     assert len(through.bars) == len(itself.bars)
     assert content(through) == content(itself)
+    # MEI spaces voices with rests that are not printed.
+    assert {**counts(through), "rests": 0} == {**counts(itself), "rests": 0}
+
+
+def test_the_stroke_of_a_grace_note_is_no_tremolo() -> None:
+    """Verovio writes it as a modification of the stem, as it does a tremolo's."""
+    grace = "<note pname='d' oct='5' dur='8' grace='unacc' stem.mod='1slash'/>"
+    tremolo = "<note pname='c' oct='5' dur='1' stem.mod='3slash'/>"
+    (part, _) = read_bytes(written(("n='1'", grace + tremolo, "<mRest/>")), "x.mei").parts
+    (mark,) = part.marks_of("tremolo")
+    assert (mark.value, mark.note) == (3.0, "P1.0.1")
+    assert part.notes[0].grace
+
+
+def test_levels_without_a_name_are_levels() -> None:
+    """Letters of a level that MusicXML does not name stay a level; words stay words."""
+    dynam = "<dynam staff='1' tstamp='1'>sff dolce</dynam></measure>"
+    data = written(("n='1'", WHOLE, WHOLE)).decode().replace("</measure>", dynam)
+    part = read_bytes(data.encode(), "x.mei").parts[0]
+    assert [(mark.name, mark.text) for mark in part.marks_of("level", "word")] == [
+        ("other-dynamics", "sff"),
+        ("words", "dolce"),
+    ]

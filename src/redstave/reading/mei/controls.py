@@ -1,5 +1,6 @@
 """MEI's control events: what hangs on notes, and what stands at a time in the bar."""
 
+import re
 from collections import Counter
 from collections.abc import Callable
 from fractions import Fraction
@@ -14,6 +15,7 @@ from redstave.reading.tiny.xml import child
 
 Element = etree._Element
 Named = dict[str, tuple[int, Event, Head | None]]
+_LETTERS = re.compile("(?=.*[pf])[fmprsz]{2,}")  # of a level that MusicXML has no name for: sff
 NUMBERS = 16  # MusicXML 4.0 tells that many spans of one kind apart
 
 
@@ -183,11 +185,14 @@ def _dynam(controls: Controls, node: Element) -> None:
     types: list[Element] = []
     run: list[str] = []
     for word in text_in(node).split(" "):
-        if word in LEVELS:
+        if word in LEVELS or _LETTERS.fullmatch(word):
             types += _words(" ".join(run))
             run = []
             level = etree.Element("dynamics")
-            child(level, word)
+            if word in LEVELS:
+                child(level, word)
+            else:
+                child(level, "other-dynamics", word)
             types.append(level)
         else:
             run.append(word)

@@ -131,7 +131,8 @@ class Layer:
             self._leave_out("note without a duration")
             return
         event = self._event(node)
-        event.tremolo = _strokes(node) or self._tremolo
+        if not event.grace:  # the stroke through a grace note's stem is no tremolo
+            event.tremolo = _strokes(node) or self._tremolo
         notes = [node] if node.tag == "note" else list(node.iterchildren("note"))
         for note in notes:
             head = self._head(note)
