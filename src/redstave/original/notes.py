@@ -3,7 +3,8 @@
 A tone belongs to one pitch of the original at a time, and to every source of that pitch that sounds
 through it: a held tone to all the repeated ones, a repeated one to the one held. A source is left
 out when nothing follows it, though its pitch class sounds somewhere else; unless it was an octave
-doubling that the entry has dropped as such for some time, or a line has gone over to it.
+doubling that the entry has dropped as such for some time, or one that only fills a chord in which
+its pitch class is struck, or a line has gone over to it.
 """
 
 from collections.abc import Sequence
