@@ -308,3 +308,22 @@ def test_levels_without_a_name_are_levels() -> None:
         ("other-dynamics", "sff"),
         ("words", "dolce"),
     ]
+
+
+def test_staves_without_a_name_belong_to_the_name_of_their_group() -> None:
+    """Two nameless staves under one name are one part; five are parts that all have it."""
+    nameless = "<staffDef n='{}' lines='5' clef.shape='G' clef.line='2'/>"
+    for many, names in ((2, ["Viole"]), (5, ["Viole"] * 5)):
+        inner = "".join(nameless.format(number) for number in range(1, many + 1))
+        staves = f"<staffGrp symbol='bracket'><label>Viole</label>{inner}</staffGrp>"
+        data = written(("n='1'", *[WHOLE] * many), staves=staves)
+        assert [part.name for part in read_bytes(data, "x.mei").parts] == names
+
+
+def test_what_stands_beside_an_ornament_is_told() -> None:
+    """A trill's line and accidental are not brought along, and that is said."""
+    note = WHOLE.replace("<note", "<note xml:id='n1'")
+    trill = "<trill startid='#n1' extender='true' accidupper='f'/></measure>"
+    data = written(("n='1'", note, WHOLE)).decode().replace("</measure>", trill)
+    said = read_bytes(data.encode(), "x.mei").problems[0].text
+    assert "1 × accidental above an ornament, 1 × wavy line behind a trill" in said

@@ -83,6 +83,11 @@ class Controls:
         self._later.append((part, len(self.music.first_bars) - 1 + bars, make))
 
 
+BESIDE_ORNAMENTS = {
+    "extender": "wavy line behind a trill",
+    "accidupper": "accidental above an ornament",
+    "accidlower": "accidental below an ornament",
+}
 FIRST_STAVE = frozenset(["tempo", "reh"])
 
 
@@ -106,6 +111,9 @@ def read_control(controls: Controls, node: Element) -> None:
 
 def _on_note(controls: Controls, node: Element) -> None:
     family, name = ON_NOTES[node.tag]
+    for attribute, what in BESIDE_ORNAMENTS.items():
+        if node.get(attribute) not in (None, "false"):
+            controls.music.left_out[what] += 1
     placement = node.get("place") or ""
     names = (node.get("plist") or node.get("startid") or "").replace("#", "").split()
     if not names:

@@ -28,7 +28,8 @@ def _read_group(music: Music, group: Element) -> None:
         if element.tag == "staffGrp":
             _read_group(music, element)
         else:
-            music.parts.append(_part(element, [element]))
+            named = element if text_of(element, "label") else group
+            music.parts.append(_part(named, [element]))
     symbol = _symbol(group)
     if symbol in ("bracket", "brace") and len(music.parts) > first + 1:
         music.groups.append((symbol, first, len(music.parts) - 1))
@@ -43,7 +44,7 @@ def _symbol(group: Element) -> str:
 def _is_one_part(group: Element) -> bool:
     staves = list(group.iterchildren("staffDef"))
     return (
-        _symbol(group) == "brace"
+        (_symbol(group) == "brace" or bool(text_of(group, "label")))
         and 1 < len(staves) <= MANY_STAVES
         and group.find("staffGrp") is None
         and not any(text_of(stave, "label") for stave in staves)
