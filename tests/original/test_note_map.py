@@ -284,3 +284,17 @@ def test_a_figure_broken_in_another_way_is_neither_lost_nor_new() -> None:
         found, playing = beside(entry, piano)
         assert found.left_out == ()
         assert [round(playing.tones[at].midi) for at in found.added] == new
+
+
+def test_a_held_note_that_a_run_only_touches_is_lost() -> None:
+    """A long inner note is left out where nobody plays it, though a run comes by its pitch."""
+    run = "C4/8 D4 E4 F4 G4 A4 B4 C5"
+    bars = [f"E5/4 F5 G5 A5 & {inner}/1 // {run}" for inner in ("G4", "A4", "B4", "G4")]
+    piano = tiny("Piano | staves=2\n" + " | ".join(bars) + " |")
+    entry = tiny(
+        f"Violin I\n{' | '.join(['E5/4 F5 G5 A5'] * 4)} |",
+        f"Clarinet\n{' | '.join([run] * 4)} |",
+        "Horn\nG4/1 | A4/1 | R | G4/1 |",
+    )
+    found, _ = beside(entry, piano)
+    assert [(found.source[at].midi, found.source[at].bar) for at in found.left_out] == [(71, 2)]

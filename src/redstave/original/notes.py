@@ -29,6 +29,7 @@ KEPT_UP = 0.5  # share of a voice carried by itself around, from which on a lack
 GONE_OVER = 0.5  # by how much a line's other way may be better, and it still goes over
 SOUNDING = 0.6  # share of a dropped voice's tones that must sound in some octave
 EXACTLY, THROUGH = 0.1, 0.75  # quarters between attacks, and share of a length, that are as one
+TOUCHED = 0.5  # share of a source that must sound to be played by what was made from others
 SEVERAL = 1.0
 RANKS = 4
 REFIGURED = 0.4  # how sure it is that a tone breaks a figure in another way
@@ -118,7 +119,21 @@ def _linked(entry: Sounding, original: Sounding, pairs: Pairs, known: Ways, stre
     wanted &= ~_octave_doubled(original, stream, carried)[pairs.source]
     beside = believed[known.of_pair] & nearest & (wanted | _just_beside(entry, pairs))
     linked: Flags = sounding | missed | beside
-    return linked
+    return linked & ~_touched(pairs, linked)[pairs.source]
+
+
+def _touched(pairs: Pairs, linked: Flags) -> Flags:
+    """Tell which sources are only touched, after they began, by tones that begin with others."""
+    together = np.abs(pairs.late) < EXACTLY
+    of_others = np.bincount(pairs.tone[linked & together], minlength=int(pairs.tone.max()) + 1) > 0
+    own = linked & (together | ~of_others[pairs.tone])
+    sources = int(pairs.source.max()) + 1
+    shared = np.bincount(pairs.source, linked * np.maximum(pairs.shared, 0.0), minlength=sources)
+    length = np.zeros(sources)
+    length[pairs.source] = pairs.source_length
+    has_own = np.bincount(pairs.source[own], minlength=sources) > 0
+    touched: Flags = ~has_own & (shared < TOUCHED * length)
+    return touched
 
 
 def _just_beside(entry: Sounding, pairs: Pairs) -> Flags:
