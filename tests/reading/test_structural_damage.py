@@ -88,6 +88,13 @@ def test_notations_without_a_notation_are_reported() -> None:
     assert codes(read_whole(xml_of_bars(NOTE.format("<notations/>")))) == []
 
 
+def test_what_should_hold_others_and_says_something_itself_is_reported() -> None:
+    """Articulations that are empty but have attributes; a barline whose style is not told."""
+    data = DATA.replace(b"<type>", b"<articulations type='start'/><type>", 1)
+    assert codes(read_whole(data)) == ["unknown-element"]
+    assert codes(read_whole(DATA.replace(b"light-heavy", b""))) == ["unknown-element"]
+
+
 def test_a_layout_keeps_what_should_not_stand_in_it() -> None:
     """Whatever it is."""
     laid = "<print><articulations><staccato default-x='1'/></articulations></print>"

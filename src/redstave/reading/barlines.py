@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, as_span, content, report_inside, unknown
 from redstave.reading.keeper import Place
-from redstave.reading.numbers import whole
+from redstave.reading.numbers import clean, whole
 from redstave.reading.walk import Walk
 
 
@@ -15,8 +15,12 @@ def read_barline(walk: Walk, element: Element) -> None:
     offset = {"left": 0, "right": walk.furthest}.get(location, walk.cursor)
     walk.groups += 1
     place = Place(offset, 0, "", "", walk.groups)
-    style = (element.findtext("bar-style") or "regular").strip()
     drawn = element.find("bar-style")
+    style = "regular" if drawn is None else clean(drawn.text)
+    if not style:
+        text = "<bar-style> is empty; a regular barline was assumed."
+        walk.problem("unknown-element", text, line_of(element if drawn is None else drawn))
+        style = "regular"
     looks = () if drawn is None else drawn.items()
     own = tuple((f"bar-style-{name}", value) for name, value in looks)
     attributes = (*element.items(), *own)

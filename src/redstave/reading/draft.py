@@ -6,7 +6,7 @@ from typing import NamedTuple
 from redstave.model.score import Attributes, Inner
 from redstave.reading.element import Element, line_of
 from redstave.reading.inner import inner
-from redstave.reading.keep import content, report_inside
+from redstave.reading.keep import content, report_empty, report_inside
 from redstave.reading.keeper import Keeper
 from redstave.reading.numbers import clean, whole
 from redstave.reading.ties import Tied
@@ -146,9 +146,7 @@ def _bad_tie(keeper: Keeper, element: Element, kind: str | None) -> None:
 
 
 def _notations(keeper: Keeper, draft: Draft, element: Element) -> None:
-    if not len(element) and (element.items() or clean(element.text)):
-        text = "<notations> holds no notation; what it says was left out."
-        keeper.problem("unknown-element", text, line_of(element))
+    report_empty(keeper, element)
     outer = tuple([(f"notations-{key}", value) for key, value in element.items()])
     for child in keeper.inside(element):
         if child.tag == "tied":

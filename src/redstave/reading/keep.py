@@ -106,6 +106,13 @@ def report_inside(keeper: Keeper, element: Element) -> None:
             keeper.problem("unknown-element", text, line_of(child))
 
 
+def report_empty(keeper: Keeper, element: Element) -> None:
+    """Report an element that should hold others and holds none, if it says something by itself."""
+    if not len(element) and (element.items() or clean(element.text)):
+        text = f"<{element.tag}> holds nothing; what it says by itself was left out."
+        keeper.problem("unknown-element", text, line_of(element))
+
+
 def unknown(keeper: Keeper, element: Element, place: Place) -> None:
     """Keep an element that MusicXML 4.0 does not have at this place, and report it."""
     if not isinstance(element.tag, str):

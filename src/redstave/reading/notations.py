@@ -1,7 +1,7 @@
 """What hangs on a note: everything inside `<notations>`, lyrics, and how the note is played."""
 
 from redstave.reading.element import Element, line_of
-from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
+from redstave.reading.keep import Handler, as_mark, as_span, content, report_empty, unknown
 from redstave.reading.keeper import Keeper, Place
 from redstave.reading.levels import read_dynamics
 from redstave.reading.numbers import whole
@@ -15,6 +15,7 @@ def _family(handlers: dict[str, Handler], usual: Handler) -> Handler:
     """Return a handler for an element whose children are the marks."""
 
     def handle(keeper: Keeper, element: Element, place: Place) -> None:
+        report_empty(keeper, element)
         placed = place._replace(placement=element.get("placement") or "")
         for child in keeper.inside(element):
             handlers.get(child.tag, usual)(keeper, child, placed)
