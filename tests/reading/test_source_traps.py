@@ -101,6 +101,8 @@ def test_bars_say_the_same_by_text_and_by_tree(name: str) -> None:
 
 
 WHOLES = xml_of_bars(MANY, WHOLE, WHOLE, WHOLE)
+OTHER = behind("<step>C", "<step>B").encode()
+TWO = xml_of_parts({"A": BAR + BAR, "B": BAR + f"<measure number='2'>{OTHER.decode()}</measure>"})
 FILES = {
     "attributes that the document type adds": NO_PRINT.encode() + WHOLES,
     "the same between comments": f"<!-- a -->{NO_PRINT}<!-- b -->".encode() + WHOLES,
@@ -130,6 +132,11 @@ FILES = {
     ),
     "a part in a bar": WHOLES.replace(b"<note>", b"<part><measure/></part><note>", 1),
     "cut off": WHOLES[:-200],
+    "a note behind the last bar": TWO.replace(b"</part>", OTHER + b"</part>", 1),
+    "a note between bars": TWO.replace(b"</measure>", b"</measure>" + OTHER, 1),
+    "a note before the first bar": TWO.replace(b"<measure", OTHER + b"<measure", 1),
+    "a direction behind the last bar": TWO.replace(b"</part>", WORDS.encode() + b"</part>", 1),
+    "a direction between bars": TWO.replace(b"</measure>", b"</measure>" + WORDS.encode(), 1),
 }
 
 

@@ -190,6 +190,8 @@ class _Part:
         self.left = b"".join(left)
         self._between(rest, begun, texts.line)
         texts.line += rest.count(b"\n")
+        if self._notes or self._directions:  # behind the last bar, where nobody reads them
+            raise UnsureError
 
     def _between(self, text: bytes, skip: int, line: int) -> None:
         """Look at what stands between two notes, or before or behind them, from `skip` on."""
