@@ -84,8 +84,9 @@ def _followed(
     pinned: Mapping[int, Pin],
     shapes: Sequence[Shape],
     slack: float,
+    up: int | None = None,
 ) -> Path:
-    """Return the best way along the pieces of an original."""
+    """Return the best way along the pieces of an original, in the key that is known if it is."""
     bar = np.searchsorted(original.begin, pieces.begin + 1e-6, side="right") - 1
     bar = np.maximum(bar, 0)  # silence before the first bar belongs to it
     pins = {row: np.flatnonzero(bar == pin.original) for row, pin in pinned.items()}
@@ -93,7 +94,7 @@ def _followed(
         (int(np.searchsorted(bar, end, side="right")) - 1, int(np.searchsorted(bar, then)))
         for end, then in route.signs
     ]
-    return best_path(Likeness(entry, pieces, route.rows), shapes, signs, pins, slack)
+    return best_path(Likeness(entry, pieces, route.rows, up), shapes, signs, pins, slack)
 
 
 def _by_beats(entry: Sounding, original: Sounding, route: Route, pinned: Mapping[int, Pin]) -> Path:
@@ -101,13 +102,14 @@ def _by_beats(entry: Sounding, original: Sounding, route: Route, pinned: Mapping
     beat = beat_of(entry)
     shapes, slack = _shapes(entry, beat), APART * beat
     path = _followed(entry, original, in_beats(original, entry, beat), route, pinned, shapes, slack)
+    up = path.like.up
     if early := mostly(how_early(path.like, path.steps, beat)):
         pieces = in_beats(original, entry, beat, early)
-        path = _followed(entry, original, pieces, route, pinned, shapes, slack)
+        path = _followed(entry, original, pieces, route, pinned, shapes, slack, up)
     uneven = how_early(path.like, path.steps, beat)
     if np.nan_to_num(uneven).any():
         pieces = moved(path.like, path.steps, uneven)
-        path = _followed(entry, original, pieces, route, pinned, shapes, slack)
+        path = _followed(entry, original, pieces, route, pinned, shapes, slack, up)
     return path
 
 

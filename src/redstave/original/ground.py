@@ -187,8 +187,9 @@ def _around(ground: Ground, strangers: Collection[Step]) -> list[Step]:
 def _augmentation(like: Likeness, steps: Sequence[Step]) -> Fraction:
     """Return the change of note values in most steps."""
     found: Counter[Fraction] = Counter()
+    all_times = {shape: like.times(shape) for shape in {(one.rows, one.bars) for one in steps}}
     for one in steps:
-        times = float(like.times((one.rows, one.bars))[one.row, one.bar])
+        times = float(all_times[one.rows, one.bars][one.row, one.bar])
         if times > 0.0:
             found[Fraction(times).limit_denominator(8)] += one.rows
     return found.most_common(1)[0][0] if found else Fraction(1)

@@ -16,14 +16,16 @@ class Likeness:
     """The likeness of steps of any shape, 0 to 1; worked out when it is asked for.
 
     `rows` are the bars of the entry in the order of playing. Silence proves little: a bar of rests
-    may stand for any bar.
+    may stand for any bar. `up` is the key, by semitones, where that is known.
     """
 
-    def __init__(self, entry: Sounding, original: Sounding, rows: Ints) -> None:
+    def __init__(
+        self, entry: Sounding, original: Sounding, rows: Ints, up: int | None = None
+    ) -> None:
         self.rows = rows
         self.entry, self.original = entry, original
         self._here, self._there = Raster.of(entry), Raster.of(original)
-        self.up = _transposition(self._here, self._there)
+        self.up = _transposition(self._here, self._there) if up is None else up
         self._known: dict[Shape, Floats] = {}
 
     def of(self, shape: Shape) -> Floats:
