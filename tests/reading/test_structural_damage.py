@@ -93,6 +93,9 @@ def test_what_should_hold_others_and_says_something_itself_is_reported() -> None
     data = DATA.replace(b"<type>", b"<articulations type='start'/><type>", 1)
     assert codes(read_whole(data)) == ["unknown-element"]
     assert codes(read_whole(DATA.replace(b"light-heavy", b""))) == ["unknown-element"]
+    words = "<direction-type><words>x</words></direction-type>"
+    data = xml_of_bars(f"<direction><direction-type id='a'/>{words}</direction>{WHOLE}")
+    assert codes(read_whole(data)) == ["unknown-element"]
 
 
 def test_a_layout_keeps_what_should_not_stand_in_it() -> None:

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from redstave.reading.element import Element, line_of
-from redstave.reading.keep import Handler, as_mark, as_span, content, unknown
+from redstave.reading.keep import Handler, as_mark, as_span, content, report_empty, unknown
 from redstave.reading.keeper import Act, Fault, Keeper, Place, Record, Spot
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.note_said import stave_number
@@ -103,6 +103,7 @@ def say_direction(element: Element, line: int) -> DirectionSaid:
         tag = child.tag
         report_strangers(record, child)
         if tag == "direction-type":
+            report_empty(record, child)
             contents.extend((record.path, inner) for inner in record.inside(child))
         elif tag == "staff":
             stave = stave_number(record, child.text, line_of(child))
