@@ -4,6 +4,8 @@ Common practice as the reference texts on notation state it: "a 2" is a unison o
 single player, two voices or a chord are one player each from the top.
 """
 
+from dataclasses import replace
+
 import pytest
 
 from redstave.model.line import Forces, Playing
@@ -282,3 +284,13 @@ def test_one_player_of_many_notes_is_one_player() -> None:
     playing = told("part Harp | staves=2\n[C4 E4 G4 C5]/1 // C3/1 |\n")
     assert [line.id for line in playing.lines] == ["P1"]
     assert [tone.players for tone in playing.tones] == [1.0] * 5
+
+
+def test_a_note_without_length_does_not_stop_the_sharing() -> None:
+    """Converted files have notes of no length; over two that sound on, all three are played."""
+    text = "part Piano\nC5/1 & E4/1 & r/4 G4/64 r r/32 r/16 r/8 r/2 |.\n"
+    score = read_bytes(text.encode(), "three.tiny")
+    part = score.parts[0]
+    notes = tuple(note._replace(duration=0) if note.step == "G" else note for note in part.notes)
+    empty = replace(score, parts=(replace(part, notes=notes),))
+    assert sorted(tone.midi for tone in play(empty, Forces()).tones) == [64, 67, 72]

@@ -237,7 +237,10 @@ def _moments(voices: Voices) -> Iterator[tuple[int, Stood]]:
     if len(voices) == 1:
         yield from ((one.start, _alone(one)) for one in voices[0].events if len(one.notes) > 1)
         return
-    for offset in sorted({event.start for one in voices for event in one.events if event.notes}):
+    lasting = (
+        one for voice in voices for one in voice.events if one.notes and one.stop > one.start
+    )
+    for offset in sorted({one.start for one in lasting}):
         there = [event for voice in voices if (event := voice.at(offset)) is not None]
         if len(there) > 1:
             yield offset, _together(there, offset)
