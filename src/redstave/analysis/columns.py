@@ -96,9 +96,9 @@ def _columns(of: _Same) -> Columns:
 
 def _notes(printed: Sequence[tuple[str, ...]]) -> Ints:
     """Give a number to each tone's first printed note, and one of its own to a tone without."""
-    numbers: dict[str | int, int] = {}
-    firsts = (notes[0] if notes else at for at, notes in enumerate(printed))
-    return np.array([numbers.setdefault(one, len(numbers)) for one in firsts], dtype=np.int64)
+    firsts: list[str | int] = [notes[0] if notes else at for at, notes in enumerate(printed)]
+    number = {one: at for at, one in enumerate(dict.fromkeys(firsts))}
+    return np.fromiter(map(number.__getitem__, firsts), dtype=np.int64, count=len(firsts))
 
 
 def _attacks(tones: Sequence[Tone], continued: Flags) -> Ints:

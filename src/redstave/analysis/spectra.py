@@ -131,8 +131,10 @@ def _voices(
     steps = np.rint(_levels(slices, tones) / LEVEL_STEP).astype(np.int64)
     most = int(steps.max(initial=0)) + 1
     keys, voice = np.unique(of_tone[slices.row_tone] * most + steps, return_inverse=True)
-    voices = [colours[key // most]._replace(level=key % most * LEVEL_STEP) for key in keys.tolist()]
-    return voices, voice
+    kinds = [(colours[key // most], key % most * LEVEL_STEP) for key in keys.tolist()]
+    return [
+        Voice(one.instrument, one.midi, level, one.technique, one.players) for one, level in kinds
+    ], voice
 
 
 def extended(
