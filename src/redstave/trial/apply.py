@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from operator import itemgetter
 
 from redstave.base.errors import InputError
 from redstave.instruments import InstrumentBook
@@ -11,6 +12,8 @@ from redstave.model.score import Bar
 from redstave.trial.altering import altering, stepped, with_successors
 from redstave.trial.parting import Stretch, altered
 from redstave.trial.told import levels_within, techniques_within
+
+ORDER = itemgetter(*map(Tone._fields.index, ("start", "line", "midi", "start_s")))
 
 
 def apply(
@@ -46,7 +49,7 @@ def _applied(
             tones.append(tone)
     if tuple(tones) == before.tones:
         raise InputError(_nothing_altered(playing, change, bars))
-    tones.sort(key=lambda tone: (tone.start, tone.line, tone.midi, tone.start_s))
+    tones.sort(key=ORDER)
     return replace(
         before,
         tones=tuple(tones),
