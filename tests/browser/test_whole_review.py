@@ -50,6 +50,11 @@ def page_of_entry(page: Page, name: str) -> Locator:
     return page.get_by_role("navigation", name="This entry").get_by_role("link", name=name)
 
 
+def ready(page: Page, key: str) -> None:
+    """Wait until the page listens to keys: one of its own stands in the sheet of keys."""
+    expect(page.locator("#keys tbody")).to_contain_text(key)
+
+
 def saved(page: Page) -> None:
     """Wait until what was typed is on disk."""
     expect(page.locator("#saved")).to_have_text("Saved")
@@ -94,6 +99,7 @@ def test_by_mouse(season_page: Page, served: Served, tmp_path: Path) -> None:
 
     # grades: every criterion, then the lock
     page_of_entry(page, "Grades").click()
+    ready(page, "Next criterion")
     for reach in page.locator(".criterion .bands li:nth-child(2) .reach").all():
         reach.click()
     expect(page.locator("#total")).to_contain_text("of 100")
@@ -137,6 +143,7 @@ def test_by_keys_alone(season_page: Page, served: Served, tmp_path: Path) -> Non
 
     # reading: next finding, accept, next, dismiss
     expect(page.locator("#place")).to_contain_text("·")
+    ready(page, "Accept the finding")
     keys.press("n")
     expect(page.locator(".side.current")).to_be_visible()
     keys.press("a")
@@ -151,6 +158,7 @@ def test_by_keys_alone(season_page: Page, served: Served, tmp_path: Path) -> Non
     tab_to(page, page_of_entry(page, "Hearing"), back=True)
     keys.press("Enter")
     piece = page.locator("#piece")
+    ready(page, "Next place where the tune is covered")
     tab_to(page, piece)
     keys.press("ArrowRight")
     expect(piece).to_have_attribute("aria-valuenow", "1")
@@ -161,6 +169,7 @@ def test_by_keys_alone(season_page: Page, served: Served, tmp_path: Path) -> Non
     # trial: the smallest change, taken, written as a remark
     expect(page.locator("#tried table")).to_be_visible()
     expect(page.locator("#bars")).to_have_value("14-16")
+    ready(page, "Smallest change that helps")
     keys.press("s")
     expect(page.locator(".take").first).to_be_visible(timeout=PATIENCE_MS)
     tab_to(page, page.locator(".take").first)
@@ -175,6 +184,7 @@ def test_by_keys_alone(season_page: Page, served: Served, tmp_path: Path) -> Non
     tab_to(page, page_of_entry(page, "Grades"), back=True)
     keys.press("Enter")
     fields = page.locator(".points input")
+    ready(page, "Next criterion")
     tab_to(page, fields.first)
     for _ in range(fields.count()):
         keys.type("7")
@@ -189,6 +199,7 @@ def test_by_keys_alone(season_page: Page, served: Served, tmp_path: Path) -> Non
     tab_to(page, page_of_entry(page, "Letter"))
     keys.press("Enter")
     expect(page.locator("#text-opening")).to_be_visible()
+    ready(page, "Write the opening")
     keys.press("o")
     keys.type("Thank you for your patience with the flute.")
     saved(page)
