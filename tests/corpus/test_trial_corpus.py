@@ -11,6 +11,8 @@ from redstave.analysis.hearing import Judged
 from redstave.analysis.leading import buried_tunes
 from redstave.analysis.passages import heard
 from redstave.analysis.state import State
+from redstave.app import choose, review
+from redstave.app.remedies import BRASS
 from redstave.model.change import Alteration, Change, LeftOut, Octave, Step
 from redstave.reading import read
 from redstave.trial import attempt, select_lines, ways_out
@@ -52,3 +54,12 @@ def test_ways_out_of_a_real_score_do_what_they_promise(scores: Path) -> None:
         assert way.before.state is not State.HEARD
         assert way.after.margin_db > way.before.margin_db
         assert all(-3.0 <= c.what.steps <= 2.0 for c in way.changes if isinstance(c.what, Step))
+
+
+def test_no_way_out_lets_the_tune_be_heard_less(scores: Path) -> None:
+    """Where players who double the tune would be made softer, that is not called a way out."""
+    entry = scores / "orchestra" / "Schubert_D.485_1.mxl"
+    done = review(Analysis(read(entry)), "Schubert", choose(only=("tune-submerged", BRASS)))
+    texts = [text for _, texts in done.ways for text in texts]
+    assert texts
+    assert not [text for text in texts if " falls from " in text]

@@ -135,9 +135,17 @@ def _lines(analysis: Analysis, spots: Sequence[Spot]) -> list[int]:
 
 
 def _mends(trial: Trial, finding: Finding, line: int, changed: Limits) -> bool:
-    """Tell whether a finding is gone after a trial, and no tune is buried for it."""
+    """Tell whether a finding is gone after a trial, and no tune is buried for it.
+
+    Nor is a tune helped by what lets it be heard less, such as players made softer that double it.
+    """
     first = finding.spots[0]
-    if outcome(trial.after.hearing, line, first.bar, first.last_bar) is None:
+    before, after = (
+        outcome(one.hearing, line, first.bar, first.last_bar) for one in (trial.before, trial.after)
+    )
+    if before is None or after is None:
+        return False
+    if finding.slug in (BRASS, SUBMERGED) and after.partial_sone < before.partial_sone:
         return False
     strict = {**changed, **AT_ANY_LEVEL.get(finding.slug, {})}
     again = run_checks(trial.after, [catalogue()[finding.slug]], {finding.slug: strict})
