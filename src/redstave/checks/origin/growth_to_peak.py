@@ -75,23 +75,23 @@ def growth_to_peak(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     share = len(found.fullest) / len(lines)
     grows = far <= near <= at and at >= limits["least_growth"] * max(far, 1e-9)
     if grows and share <= limits["most_share_full"]:
+        number = analysis.score.bars[first].number
         yield Finding(
             "growth-to-peak",
             (bars_spot(analysis, first - 2 * half, found.source[-1]),),
-            (
-                Evidence("lines at the height", round(at, 1), "lines"),
-                Evidence("lines in the bars before it", round(near, 1), "lines"),
-                Evidence("lines in the bars before those", round(far, 1), "lines"),
-                Evidence(
-                    "bars as full as that",
-                    round(share, 2),
-                    "share of bars",
-                    limits["most_share_full"],
-                ),
-            ),
-            (
-                ("height", analysis.score.bars[first].number),
-                ("few", str(round(far))),
-                ("many", str(round(at))),
-            ),
+            _evidence(at, near, far, share, limits),
+            (("height", number), ("few", str(round(far))), ("many", str(round(at)))),
         )
+
+
+def _evidence(
+    at: float, near: float, far: float, share: float, limits: Limits
+) -> tuple[Evidence, ...]:
+    """Return how many lines sound at the height and in both halves of the way to it."""
+    most = limits["most_share_full"]
+    return (
+        Evidence("lines at the height", round(at, 1), "lines"),
+        Evidence("lines in the bars before it", round(near, 1), "lines"),
+        Evidence("lines in the bars before those", round(far, 1), "lines"),
+        Evidence("bars as full as that", round(share, 2), "share of bars", most),
+    )
