@@ -16,6 +16,7 @@ from redstave.players.dynamics import OPEN, Instruction
 
 ASSUMED_LEVEL = 5.0  # mf; common practice, no source
 SOFTEST, LOUDEST = 1.0, 8.0
+AFTER_ALL = 1 << 62  # a tick behind the end of any score
 
 
 class InForce(NamedTuple):
@@ -74,6 +75,17 @@ class LevelTrack(NamedTuple):
     assumed: int
     ticks: tuple[int, ...]
     played: bool = False
+
+    def around(self, tick: int) -> tuple[int, int, bool]:
+        """Return the ticks of the points before and after one, and whether the level moves there.
+
+        Behind the last point lies AFTER_ALL.
+        """
+        index = max(0, bisect_right(self.ticks, tick) - 1)
+        point = self.points[index]
+        if index + 1 < len(self.ticks):
+            return point.tick, self.ticks[index + 1], point.ramp
+        return point.tick, AFTER_ALL, False
 
     def over(self, start: int, stop: int) -> tuple[float, float, bool]:
         """Return the level from a tick on, that just before another, and if the first is known.

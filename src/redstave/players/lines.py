@@ -30,7 +30,7 @@ from redstave.players.sections import (
     shared_heads,
 )
 from redstave.players.signs import Signs, signs_of
-from redstave.players.texture import Texture, texture
+from redstave.players.texture import Patterns, Texture, texture
 from redstave.players.turns import Turn, extra_instruments, turns_of
 
 WINDS = frozenset({"woodwind", "brass", "unknown"})
@@ -88,6 +88,7 @@ class _Page:
     sections: Mapping[SectionKey, tuple[Part, ...]]
     playing: Mapping[str, list[bool]]
     violins: set[int]
+    patterns: Patterns = field(default_factory=dict)
 
 
 def cast(score: Score, forces: Forces) -> tuple[Cast, ...]:
@@ -127,7 +128,7 @@ def _cast(page: _Page, part: Part, naming: Naming) -> Cast:
     families = {family_of(one) for one in instruments}
     signs = signs_of(part, family_of(instruments[0]))
     harmonics = harmonics_of(part, family_of(instruments[0]), signs.techniques)
-    counted = texture(page.score, part, absorbed(harmonics))
+    counted = texture(page.score, part, absorbed(harmonics), page.patterns)
     winds = part.staves == 1 and families <= WINDS and not percussion
     if winds:
         naming = counted_by_the_page(part, naming, counted)

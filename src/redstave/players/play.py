@@ -1,7 +1,7 @@
 """The whole way from page to players."""
 
 from collections.abc import Mapping
-from operator import attrgetter
+from operator import itemgetter
 from typing import NamedTuple
 
 from redstave.base.pause import collector_paused
@@ -14,6 +14,7 @@ from redstave.players.dynamics import OPEN, Instruction, for_line, instructions
 from redstave.players.grouping import named_parts
 from redstave.players.levels import LevelTrack, level_track
 from redstave.players.lines import Cast, cast
+from redstave.players.moments import Orders
 from redstave.players.page import is_played, places
 from redstave.players.pitch import shifts
 from redstave.players.played import with_played
@@ -21,9 +22,11 @@ from redstave.players.questions import about_casts, about_harmonics, about_level
 from redstave.players.ringing import Ringing
 from redstave.players.techniques import said, technique_points
 from redstave.players.tempo import tempo_map
-from redstave.players.tones import Clock, Orders, Told, tones_of
+from redstave.players.tones import Clock, Told, tones_of
 
-_order = attrgetter("start", "line", "midi", "start_s")
+_order = itemgetter(
+    *map(Tone._fields.index, ("start", "line", "midi", "start_s"))
+)  # the quicker way
 
 
 def play(score: Score, forces: Forces, book: InstrumentBook | None = None) -> Playing:

@@ -8,9 +8,10 @@ from redstave.model.score import Score
 from redstave.players.dividing import DOUBLE_NOTES
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, TOUCHED
 from redstave.players.lines import Cast
+from redstave.players.moments import Orders
 from redstave.players.sharing import CHORD_UNLABELLED, CONTRADICTED, TOO_MANY, UNLABELLED
 from redstave.players.struck import UNDECIDED
-from redstave.players.tones import HARMONIC_DOUBTFUL, STRING_UNKNOWN, Orders
+from redstave.players.tones import HARMONIC_DOUBTFUL, STRING_UNKNOWN
 
 OCTAVES = frozenset({-12, 12, 24})
 

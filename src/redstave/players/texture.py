@@ -125,10 +125,18 @@ class Pattern(NamedTuple):
     stands: tuple[tuple[int, Stand], ...]
 
 
-def texture(score: Score, part: Part, absent: Collection[str] = ()) -> Texture:
-    """Return what stands on the staves of a part; `absent` are the ids of notes nobody plays."""
+Patterns = dict[Hashable, Pattern]  # by the shape of the bars that stand so
+
+
+def texture(
+    score: Score, part: Part, absent: Collection[str] = (), known: Patterns | None = None
+) -> Texture:
+    """Return what stands on the staves of a part; `absent` are the ids of notes nobody plays.
+
+    Bars of one rhythm stand the same: `known` holds those met in other parts, and takes up more.
+    """
     found = _crowded(part, absent)
-    known: dict[Hashable, Pattern] = {}  # bars of one rhythm stand the same
+    known = {} if known is None else known
     bars: dict[StaveBar, Voices] = {}
     stands: dict[str, Stand] = {}
     parted: dict[int, list[int]] = defaultdict(list)
@@ -218,6 +226,9 @@ def _from_top(name: str, stems: Mapping[str, set[str]], by_stems: bool) -> tuple
 
 
 def _event(notes: Sequence[Note], chord: Sequence[int]) -> Event:
+    if len(chord) == 1:  # as most are
+        one = notes[chord[0]]
+        return Event(one.offset, one.offset + one.duration, (*chord,) if is_played(one) else ())
     played = [place for place in chord if is_played(notes[place])]
     played.sort(key=lambda place: height(notes[place]), reverse=True)
     stop = max(notes[place].offset + notes[place].duration for place in chord)

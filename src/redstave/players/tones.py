@@ -20,11 +20,11 @@ from redstave.model.score import Note, Score
 from redstave.players.assigning import Assignment, Given
 from redstave.players.chains import Chain, chains, graces
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, OCTAVE, TOUCHED, absorbed, touched
-from redstave.players.levels import LevelTrack
 from redstave.players.lines import Cast
+from redstave.players.moments import Course, Orders
 from redstave.players.pitch import Shifts, shift_at
 from redstave.players.signs import chord_key, is_measured
-from redstave.players.techniques import one_technique, technique_at
+from redstave.players.techniques import one_technique
 
 GRACE_SECONDS = 0.08  # our assumption, no source
 UNPITCHED_MIDI = 60.0
@@ -32,14 +32,6 @@ ACCENTS = frozenset({"accent", "strong-accent"})
 STRING_UNKNOWN = "harmonic-string-unknown"
 HARMONIC_DOUBTFUL = "harmonic-doubtful"
 _new = tuple.__new__  # for what is made a hundred thousand times: half the time of Tone(…)
-
-
-class Orders(NamedTuple):
-    """What one line is told, by stave: levels, accented ticks, techniques in words."""
-
-    levels: Mapping[int, LevelTrack]
-    accents: Mapping[int, frozenset[int]]
-    techniques: Mapping[int, tuple[TechniquePoint, ...]]
 
 
 @dataclass(frozen=True)
@@ -63,21 +55,6 @@ class Clock:
         self.tempo = tempo
         self.begins = cache(tempo.seconds)
         self.ends = cache(tempo.seconds_before)
-
-
-class Moment(NamedTuple):
-    """What one line is told from one tick to another.
-
-    `level`, `known` and `words` hold at its start, `level_stop` just before its end; `technique` is
-    that of a note without a sign.
-    """
-
-    level: float
-    level_stop: float
-    known: bool
-    words: TechniquePoint
-    technique: str
-    accented: bool
 
 
 class Signed(NamedTuple):
@@ -115,20 +92,17 @@ class _Maker:
         self._clock = clock
         self._first = told.first
         self._shifts = told.shifts
+        self._given = told.assignment.given
         self._signed = _signed(cast)
         self._strings = tuning().get(cast.line.instrument, ())
-        # Notes come in the order of time, and lines that are told the same share their orders.
-        self._now = (-1, -1, -1)  # stave, start and stop
-        self._moments: dict[int, Moment] = {}  # of that time, by orders
-        first = {id(orders): at for at, orders in reversed([*enumerate(told.orders)])}
-        self._orders = tuple([first[id(orders)] for orders in told.orders])
+        self._accent_db = accent_db()
+        self._courses: dict[int, list[Course]] = {}  # by stave, one a line
         self.open_bars: dict[str, set[int]] = defaultdict(set)
 
     def sustained(self, chain: Chain, made: list[Tone]) -> None:
         """Make the tones of a chain of tied notes: one for each line that plays it."""
         if len(chain.notes) == 1:
-            given = self._told.assignment.given(chain.notes[0], chain.start)
-            self._tones(chain, given, made)
+            self._tones(chain, self._given(chain.notes[0], chain.start), made)
             return
         placed = [(note, self._tick(note)) for note in chain.notes]
         for held in self._told.assignment.held(placed):
@@ -138,7 +112,7 @@ class _Maker:
         """Make the tones of a grace note; `before` counts the graces from it to the main note."""
         tick = self._tick(note)
         start_s = max(0.0, self._clock.begins(tick) - before * GRACE_SECONDS)
-        given = self._told.assignment.given(note, tick)
+        given = self._given(note, tick)
         self._tones(Chain((note,), tick, tick), given, made, (start_s, start_s + GRACE_SECONDS))
 
     def _tick(self, note: Note) -> int:
@@ -166,39 +140,31 @@ class _Maker:
         sounding = self._midi(note, start)
         signed = self._signed.get(note.id)
         ids = (note.id,) if signed is None and len(notes) == 1 else self._ids(notes)
-        if (note.stave, start, stop) != self._now:
-            self._now = note.stave, start, stop
-            self._moments = {}
+        courses = self._courses.get(note.stave) or self._begun(note.stave)
         for line, players, left_open, _, _, continued in given:
             if left_open:
                 self.open_bars[left_open].add(note.bar)
-            moment = self._moments.get(self._orders[line]) or self._moment(line)
-            level, level_stop, known, words, technique, accented = moment
+            level, level_stop, known, words, technique, accented = courses[line].over(start, stop)
             midi, measured = sounding, False
             accented = accented and not note.grace
             if signed is not None:
                 technique, measured = _technique(note, signed, words)
                 accented = accented or signed.accented
                 midi = self._harmonic(note, sounding, words)
-            rise = accent_db() if accented and not continued else 0.0
+            rise = self._accent_db if accented and not continued else 0.0
             made.append(_new(Tone, (
                 self._first + line, ids, note.bar, start, stop, start_s, stop_s, midi, players,
                 level, level_stop, known, technique, rise,
                 note.kind == "unpitched", continued, measured,
             )))  # fmt: skip
 
-    def _moment(self, line: int) -> Moment:
-        """Return what a line is told now."""
-        stave, start, stop = self._now
-        levels, accents, techniques = self._told.orders[line]
-        level, level_stop, known = (levels.get(stave) or levels[1]).over(start, stop)
-        points = techniques.get(stave) or techniques[1]
-        words = points[0] if len(points) == 1 else technique_at(points, start)
-        accented = start in accents.get(stave, ())
-        technique = one_technique(words, "")
-        moment = Moment(level, level_stop, known, words, technique, accented)
-        self._moments[self._orders[line]] = moment
-        return moment
+    def _begun(self, stave: int) -> list[Course]:
+        """Return what the lines are told on a stave; those that are told the same share it."""
+        made: dict[int, Course] = {}
+        for orders in self._told.orders:
+            made.setdefault(id(orders), Course(orders, stave))
+        courses = self._courses[stave] = [made[id(orders)] for orders in self._told.orders]
+        return courses
 
     def _ids(self, notes: Sequence[Note]) -> tuple[str, ...]:
         """Return the ids of notes, with those that belong to the same harmonic."""
