@@ -13,6 +13,10 @@ from redstave.model.score import Anchor, Mark, Note, Part, Score
 Aim = frozenset[int] | None  # the lines of a part (indices) a mark is for, None for all of them
 _NOBODY_ELSE: Mapping[str, Aim] = {}
 _WITHIN = ("within", "words")  # a level drawn inside a word is read with the word
+# Signs drawn over the stave that say what a word says. MusicXML 4.0 has an element of its own for
+# mutes; <symbol> names a character of SMuFL.
+_MUTES = {"on": "con sord.", "off": "senza sord."}
+_SYMBOLS = {"stringsMuteOn": _MUTES["on"], "stringsMuteOff": _MUTES["off"]}
 
 
 class Place(NamedTuple):
@@ -34,8 +38,8 @@ def places(score: Score, part: Part, aims: Mapping[str, Aim] = _NOBODY_ELSE) -> 
     two voices. Marks of one place that are for different players are read apart.
     """
     gathered: dict[tuple[int, int, Aim], list[Mark]] = defaultdict(list)
-    for mark in part.marks_of("word", "level"):
-        if mark.kind == "word" or _WITHIN not in mark.attributes:
+    for mark in part.marks_of("word", "level", "other"):
+        if sign_word(mark) if mark.kind == "other" else _WITHIN not in mark.attributes:
             tick = score.bars[mark.bar].start + mark.offset
             gathered[tick, mark.stave or 1, aims.get(mark.id)].append(mark)
     return tuple(
@@ -48,15 +52,22 @@ def _place(tick: int, stave: int, marks: list[Mark], aim: Aim) -> Place:
     levels = [mark for mark in marks if mark.kind == "level"]
     cause = (levels or marks)[0].id
     text = " ".join(spelled(mark) for mark in marks)
-    words = tuple(mark.text for mark in marks if mark.kind == "word")
+    words = tuple(spelled(mark) for mark in marks if mark.kind != "level")
     return Place(tick, marks[0].bar, stave, text, cause, words, aim)
 
 
 def spelled(mark: Mark) -> str:
-    """Return a level mark or a word as text."""
+    """Return a level mark, a word or a sign as text."""
     if mark.kind == "level" and mark.name != "other-dynamics":
         return mark.name
-    return mark.text
+    return mark.text if mark.kind != "other" else sign_word(mark)
+
+
+def sign_word(mark: Mark) -> str:
+    """Return the word that a sign over the stave stands for, "" where it stands for none."""
+    if mark.name == "string-mute":
+        return _MUTES.get(dict(mark.attributes).get("type", ""), "")
+    return _SYMBOLS.get(mark.text.strip(), "") if mark.name == "symbol" else ""
 
 
 def tick_of(score: Score, anchor: Anchor | Mark | Note) -> int:

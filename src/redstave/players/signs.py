@@ -7,7 +7,10 @@ from redstave.model.score import Note, Part
 
 ChordKey = tuple[int, int, int, str, bool]
 # A cross over a string player's note is a pizzicato of the left hand (common practice).
-_SIGNS = {"stopped": "stopped", "open": "open", "harmonic": "harmonic", "snap-pizzicato": "pizz"}
+_SIGNS = {
+    "stopped": "stopped", "open": "open", "harmonic": "harmonic", "snap-pizzicato": "pizz",
+    "harmon-mute": "mute",
+}  # fmt: skip
 _CIRCLES = frozenset({"o", "O", "0", "°", "º"})  # many programs offer the circle only as a word
 _BEAMS = {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5}
 UNMEASURED_FROM = 3  # beams and strokes of a demisemiquaver; common practice, no source

@@ -161,7 +161,7 @@ def _tick(point: TechniquePoint) -> int:
 def one_technique(point: TechniquePoint, sign: str, tremolo: bool = False) -> str:
     """Return the one technique of a tone; "" is ordinary playing.
 
-    `sign` is what a sign on the note says ("stopped", "open", "pizz", "harmonic" or ""), `tremolo`
+    `sign` is what a sign on the note says ("stopped", "open", "pizz", "harmonic", "mute" or ""), `tremolo`
     whether it bears tremolo strokes.
     """
     if sign in {"stopped", "pizz"}:
@@ -172,7 +172,7 @@ def one_technique(point: TechniquePoint, sign: str, tremolo: bool = False) -> st
         return point.bow
     if sign == "harmonic":
         return sign
-    if point.mute:
+    if point.mute or sign == "mute":
         return "mute"
     if point.flutter:
         return "flutter"
