@@ -7,10 +7,14 @@ is that of the links between tones. Tones of one hand struck and left together o
 count as one. What no page tells counts neither way: which of two octaves a third one doubles;
 whether a tone that nobody was given is left out though somebody sounds its pitch, or though it only
 filled a chord in which its pitch class is struck; whether an orchestral tone is new that comes upon
-a pitch class the hands sound for half of its length. Then reductions beside their movements, both
-ways round; then the real pairs, where nothing is known but that their bars stand side by side: how
-many tones of the piano are found in the orchestra and the other way round, and how many when each
-bar is set to another at random. Last the CPU seconds.
+a pitch class the hands sound for half of its length. A figure that is rewritten, one steady broken
+chord into another, is carried as far as its pitch classes are played in the bar, in whatever order
+and octave: only a class that nobody comes to is left out, and what goes from one chord to another
+within a bar is not rewritten, for that would be other harmony.
+
+Then reductions beside their movements, both ways round; then the real pairs, where nothing is known
+but that their bars stand side by side: how many tones of the piano are found in the orchestra and
+the other way round, and how many when each bar is set to another at random. Last the CPU seconds.
 """
 
 import time

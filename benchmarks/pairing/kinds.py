@@ -161,6 +161,11 @@ def changed(original: Score, random: Random) -> Pair:
     return _changed("left out, added", original, DOUBLED, random)
 
 
+def rewritten(original: Score, random: Random) -> Pair:
+    """Rewrite figures, leave tones out and add some."""
+    return _changed("figures rewritten, left out", original, REFIGURED, random)
+
+
 def everything(original: Score, random: Random) -> Pair:
     """Rewrite in every way, leave tones out and add some."""
     return _changed("everything at once", original, EVERYTHING, random)
@@ -231,5 +236,6 @@ KINDS: dict[str, Kind] = {
     "5 % in, 5 % out": inserted,
     "barlines elsewhere": barlines_elsewhere,
     "left out, added": changed,
+    "figures rewritten, left out": rewritten,
     "everything at once": everything,
 }

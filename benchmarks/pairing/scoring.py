@@ -11,6 +11,7 @@ from benchmarks.pairing.pair import Source
 from redstave.model.score import Score
 
 LOWEST, HIGHEST = 28, 103
+CHORDS = ({0, 4, 7, 10}, {0, 3, 7, 10}, {0, 3, 6, 9}, {0, 3, 6, 10}, {0, 4, 8})
 Player = tuple[str, int]  # the part, and semitones from the original
 
 
@@ -121,9 +122,12 @@ def broken(some: Sequence[Source], bar: Bar, player: Player, _: Random) -> list[
 def refigured(some: Sequence[Source], bar: Bar, player: Player, random: Random) -> list[Sound]:
     """Break a broken chord in another way; each tone comes from all of its pitch class there.
 
-    The notes go round in another order, some an octave higher, whatever the figure was.
+    The notes go round in another order, some an octave higher, whatever the figure was. A pitch
+    class is left out only if nobody comes to it. What goes from one chord to another within the
+    bar, or has no steady pace, is left as it is: in another order it would be other harmony, or a
+    line of another kind, and no figure rewritten.
     """
-    if not (_broken(some, bar) and _leaps(some)):
+    if not (_broken(some, bar) and _figure(some)):
         return plain(some, bar, player, random)
     classes: dict[int, list[Source]] = defaultdict(list)
     for one in some:
@@ -165,11 +169,20 @@ def _broken(some: Sequence[Source], bar: Bar) -> bool:
     return short_ and few and len(some) >= 3 and len(starts) == len(some)
 
 
-def _leaps(some: Sequence[Source]) -> bool:
-    """Whether a voice leaps about: most of its steps are a third or wider."""
+def _figure(some: Sequence[Source]) -> bool:
+    """Whether a voice breaks one chord in a steady figure that leaps about.
+
+    It has four tones or more, evenly paced, all of one triad or chord of the seventh, and most of
+    its steps are a third or wider.
+    """
     line = sorted(some, key=lambda one: one.start)
+    paces = {after.start - before.start for before, after in pairwise(line)}
     wide = [abs(after.midi - before.midi) >= 3 for before, after in pairwise(line)]
-    return 2 * sum(wide) > len(wide)
+    classes = {one.midi % 12 for one in some}
+    chord = any(
+        all((one - root) % 12 in tones for one in classes) for root in range(12) for tones in CHORDS
+    )
+    return len(line) >= 4 and len(paces) == 1 and 2 * sum(wide) > len(wide) and chord
 
 
 def _sound(one: Source, player: Player) -> Sound:

@@ -16,6 +16,7 @@ from redstave.original.following import around
 from redstave.original.pairs import Pairs, possible
 from redstave.original.sounding import Flags, Ints, Sounding
 
+EXACTLY, THROUGH = 0.1, 0.75  # quarters between attacks, and share of a length, that are as one
 SHORT = 0.51  # quarters that a tone of a figure lasts at most
 FEWEST = 3  # tones of a figure in a bar
 HITS, HITS_BEFORE, HITS_KNOWN = 0.8, 0.85, 2.0  # share of a line's tones that must come from some
@@ -45,7 +46,8 @@ def refigured(
     ringing = _ringing(original, roles)
     carried = np.bincount(linked.source, minlength=original.midi.size) > 0
     carrying = np.bincount(linked.tone, minlength=entry.midi.size) > 0
-    free = np.flatnonzero(~carrying)
+    explained = _explained(entry, linked, ringing)
+    free = np.flatnonzero(~explained)
     bar = entry.line * entry.bars + entry.bar
     beside = np.flatnonzero(np.isin(bar, bar[free]))
     held = _held_through(original, roles, ringing)
@@ -57,13 +59,26 @@ def refigured(
     pairs = pairs.of(pairs.shared >= 0.5 * pairs.tone_length)
     rings = np.bincount(pairs.tone, minlength=entry.line.size) > 0
     short = entry.stop - entry.start <= SHORT
-    fresh = short & rings & ~carrying & _believed(entry, carrying | rings)
+    fresh = short & rings & ~explained & _believed(entry, carrying | rings)
     all_, new = (np.bincount(bar, flags, minlength=bar.max() + 1) for flags in (short, fresh))
     rewritten = (new >= np.maximum(FRESH, REWRITTEN * all_))[bar]
     return pairs.of(
-        (rewritten & fresh)[pairs.tone]
+        (rewritten & fresh & ~carrying)[pairs.tone]
         | (rewritten & carrying)[pairs.tone] & ~carried[pairs.source],
     )
+
+
+def _explained(entry: Sounding, linked: Pairs, ringing: Flags) -> Flags:
+    """Tell which tones need no figure to come from.
+
+    They are struck with their source, or have a held one that nobody plays as it stands.
+    """
+    together = np.abs(linked.late) < EXACTLY
+    through = together & (linked.shared >= THROUGH * linked.source_length)
+    as_it_stands = np.bincount(linked.source, through, minlength=ringing.size) > 0
+    explained = np.zeros(entry.line.size, dtype=np.bool_)
+    explained[linked.tone[together | ~(ringing | as_it_stands)[linked.source]]] = True
+    return explained
 
 
 def _ringing(original: Sounding, roles: Roles) -> Flags:
