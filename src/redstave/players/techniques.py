@@ -161,8 +161,8 @@ def _tick(point: TechniquePoint) -> int:
 def one_technique(point: TechniquePoint, sign: str, tremolo: bool = False) -> str:
     """Return the one technique of a tone; "" is ordinary playing.
 
-    `sign` is what a sign on the note says ("stopped", "open", "pizz", "harmonic", "mute" or ""), `tremolo`
-    whether it bears tremolo strokes.
+    `sign` is what a sign on the note says ("stopped", "open", "pizz", "harmonic", "mute" or ""),
+    `tremolo` whether it bears tremolo strokes.
     """
     if sign in {"stopped", "pizz"}:
         return sign
