@@ -41,7 +41,8 @@ def refigured(
 ) -> Pairs:
     """Return pairs of figures with tones that break their harmonies in another way.
 
-    `linked` are the pairs that are so anyway.
+    `linked` are the pairs that are so anyway: where they leave no tone of a figure over, nobody has
+    rewritten it.
     """
     ringing = _ringing(original, roles)
     carried = np.bincount(linked.source, minlength=original.midi.size) > 0
@@ -62,6 +63,8 @@ def refigured(
     fresh = short & rings & ~explained & _believed(entry, carrying | rings)
     all_, new = (np.bincount(bar, flags, minlength=bar.max() + 1) for flags in (short, fresh))
     rewritten = (new >= np.maximum(FRESH, REWRITTEN * all_))[bar]
+    missed = np.bincount(bar[pairs.tone[~carried[pairs.source]]], minlength=bar.max() + 1) > 0
+    rewritten &= missed[bar]
     return pairs.of(
         (rewritten & fresh & ~carrying)[pairs.tone]
         | (rewritten & carrying)[pairs.tone] & ~carried[pairs.source],
