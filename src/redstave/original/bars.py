@@ -129,16 +129,16 @@ def _matches(
     path: Path, entry: Sounding, original: Sounding, pins: frozenset[Pin]
 ) -> tuple[BarMatch, ...]:
     """Return the bars in the order of the entry, then those that only the original has."""
-    rows = path.like.rows
+    rows, sure, lacking = path.like.rows, path.sure, path.lacking
     found: dict[tuple[int, int], float] = {}
     for step in path.steps:
         for row, bar in _beside(step, path.like, original):
             pair = int(rows[row]), bar
-            found[pair] = max(found.get(pair, 0.0), float(path.sure[row]))
+            found[pair] = max(found.get(pair, 0.0), float(sure[row]))
     here, there = {bar for bar, _ in found}, {bar for _, bar in found}
     for row, bar in enumerate(rows.tolist()):
         if bar not in here:
-            found[bar, NO_BAR] = max(found.get((bar, NO_BAR), 0.0), float(path.sure[row]))
+            found[bar, NO_BAR] = max(found.get((bar, NO_BAR), 0.0), float(sure[row]))
     found |= {(bar, NO_BAR): 0.0 for bar in set(range(entry.bars)) - set(rows.tolist()) - here}
     matched = [
         BarMatch(bar, other, 1.0 if Pin(bar, other) in pins else value, Pin(bar, other) in pins)
@@ -146,7 +146,7 @@ def _matches(
     ]
     pieces = np.searchsorted(original.begin, path.like.original.begin + 1e-6, side="right") - 1
     alone = (
-        BarMatch(NO_BAR, bar, float(path.lacking[pieces == bar].min(initial=1.0)))
+        BarMatch(NO_BAR, bar, float(lacking[pieces == bar].min(initial=1.0)))
         for bar in range(original.bars)
         if bar not in there
     )

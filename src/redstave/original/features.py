@@ -60,8 +60,8 @@ def _slot(tones: Sounding, when: Floats, bar: "np.ndarray") -> Floats:
     return placed
 
 
-def features(of: Raster, bars: int = 1, up: int = 0) -> Floats:
-    """Return a vector for each run of so many bars [runs, features], `up` semitones higher.
+def features(of: Raster, bars: int = 1) -> Floats:
+    """Return a vector for each run of so many bars [runs, features].
 
     The product of two vectors is 1 for what sounds the same and 0 for what has nothing in common.
     The last feature is 1 for silence.
@@ -71,7 +71,6 @@ def features(of: Raster, bars: int = 1, up: int = 0) -> Floats:
         return np.zeros((0, 12 * (1 + EIGHTHS) + SLOTS + 1))
     sounds = np.concatenate([of.sounds[at : at + count] for at in range(bars)], axis=1)
     struck = np.concatenate([of.struck[at : at + count] for at in range(bars)], axis=1)
-    sounds = np.roll(sounds, up, axis=2)
     placed = sounds.reshape(count, EIGHTHS, -1, 12).mean(axis=2)
     struck = struck.reshape(count, SLOTS, bars).sum(axis=2)
     silent = (sounds.sum(axis=(1, 2)) <= 0.0).astype(np.float64)
@@ -84,6 +83,13 @@ def features(of: Raster, bars: int = 1, up: int = 0) -> Floats:
         ],
         axis=1,
     )
+
+
+def transposed(vectors: Floats, up: int) -> Floats:
+    """Return the vectors of the same bars `up` semitones higher."""
+    chords = vectors[:, : 12 * (1 + EIGHTHS)].reshape(len(vectors), 1 + EIGHTHS, 12)
+    moved = np.roll(chords, up, axis=2).reshape(len(vectors), 12 * (1 + EIGHTHS))
+    return np.concatenate([moved, vectors[:, 12 * (1 + EIGHTHS) :]], axis=1)
 
 
 def _unit(block: Floats, weight: float) -> Floats:

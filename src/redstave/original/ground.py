@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 
 import numpy as np
 
@@ -19,6 +20,7 @@ from redstave.original.walking import (
     Ground,
     Shape,
     Step,
+    Values,
     doubts,
     images,
     values,
@@ -41,18 +43,42 @@ SHARP = 0.25  # how much better the best way must be for its bars to be fairly s
 class Path:
     """The way taken along an original: steps over its pieces (bars, or beats).
 
-    `times` is the change of note values in most steps, `gained` what the whole way gains beyond
-    leaving everything unmatched. `sure` (0 to 1) tells how sure each row is of its place, `lacking`
-    how sure it is of each piece that nothing stands beside it if nothing does.
+    `times` is the change of note values in most steps. `strange` are rows that were kept from
+    standing beside something that only those around them stand beside.
     """
 
     like: Likeness
     ground: Ground
     steps: tuple[Step, ...]
     times: Fraction
-    gained: float
-    sure: Floats
-    lacking: Floats
+    strange: frozenset[int] = frozenset()
+
+    @cached_property
+    def gained(self) -> float:
+        """What the whole way gains beyond leaving everything unmatched."""
+        return _gained(self.ground, values(self.ground))
+
+    @property
+    def beyond_chance(self) -> bool:
+        """Whether it gains more than two pieces that have nothing to do with each other."""
+        turned = _reversed(self.ground)
+        return self.gained > CHANCE * _gained(turned, values(turned)) + SURELY
+
+    @property
+    def sure(self) -> Floats:
+        """How sure each row is of its place: 0 to 1 [rows]."""
+        sure = self._sureness[0].copy()
+        sure[sorted(self.strange)] = UNDECIDED
+        return sure
+
+    @property
+    def lacking(self) -> Floats:
+        """How sure it is of each piece that nothing stands beside it if nothing does [pieces]."""
+        return self._sureness[1]
+
+    @cached_property
+    def _sureness(self) -> tuple[Floats, Floats]:
+        return _sureness(self.ground, self.like.same(), self.steps)
 
     @property
     def likeness(self) -> float:
@@ -82,19 +108,16 @@ def best_path(
         steps = walk(ground, values(ground))
     used = {*shapes[:1], *((one.rows, one.bars) for one in steps)}
     gains = {shape: gain for shape, gain in ground.gains.items() if shape in used}
-    ground = replace(ground, gains=gains)
-    gained = _gained(ground)
-    by_chance = _gained(_reversed(ground))
-    related = bool(pins) or gained > CHANCE * by_chance + SURELY or _alike(ground, like, steps)
-    kept = _without_strangers(steps, like, pins) if related else []
-    strangers = set(steps) - set(kept) if related else set()
-    if strangers:
-        kept = _without_strangers(_around(ground, strangers), like, pins)
-    sure, lacking = _sureness(ground, like.same(), kept)
-    alone = {one.row + at for one in strangers for at in range(one.rows)}
-    for row in alone - {one.row + at for one in kept for at in range(one.rows)}:
-        sure[row] = UNDECIDED
-    return Path(like, ground, tuple(kept), times, gained, sure, lacking)
+    whole = Path(like, replace(ground, gains=gains), tuple(steps), times)
+    if not (pins or _alike(whole) or whole.beyond_chance):
+        return replace(whole, steps=())
+    kept = _without_strangers(steps, like, pins)
+    if not (strangers := set(steps) - set(kept)):
+        return whole
+    kept = _without_strangers(_around(whole.ground, strangers), like, pins)
+    strange = {one.row + at for one in strangers for at in range(one.rows)}
+    strange -= {one.row + at for one in kept for at in range(one.rows)}
+    return replace(whole, steps=tuple(kept), strange=frozenset(strange))
 
 
 def _ground(
@@ -134,10 +157,10 @@ def _pin(gain: Floats, shape: Shape, row: int, pieces: Ints) -> None:
         gain[begin, allowed] = kept
 
 
-def _gained(ground: Ground) -> float:
+def _gained(ground: Ground, known: Values) -> float:
     """Return what the best way gains beyond leaving all bars unmatched."""
     nothing = LEAVE + INSERTED * ground.rows + min(CUT + CUT_A_BAR * ground.bars, CUT_AT_MOST)
-    return float(values(ground).on[0, 0]) + nothing
+    return float(known.on[0, 0]) + nothing
 
 
 def _reversed(ground: Ground) -> Ground:
@@ -146,15 +169,15 @@ def _reversed(ground: Ground) -> Ground:
     return replace(ground, gains=gains, signs=())
 
 
-def _alike(ground: Ground, like: Likeness, steps: Sequence[Step]) -> bool:
+def _alike(whole: Path) -> bool:
     """Tell whether most of the shorter of the two is so like the other that chance is no matter.
 
     A few bars gain little, however much they are the same.
     """
-    found = [like.of((one.rows, one.bars))[one.row, one.bar] for one in steps]
-    rows, bars = sum(one.rows for one in steps), sum(one.bars for one in steps)
+    rows, bars = sum(one.rows for one in whole.steps), sum(one.bars for one in whole.steps)
+    ground = whole.ground
     most = max(rows / max(1, ground.rows), bars / max(1, ground.bars)) >= MOST
-    return bool(found) and most and float(np.mean(found)) >= CLEARLY
+    return most and whole.likeness >= CLEARLY
 
 
 def _without_strangers(

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from redstave.original.features import SLOTS, Raster, features
+from redstave.original.features import SLOTS, Raster, features, transposed
 from redstave.original.sounding import Flags, Floats, Ints, Sounding
 from redstave.original.walking import Shape, Step
 
@@ -32,7 +32,7 @@ class Likeness:
         """Return the likeness of every step of a shape [rows, bars], by where it begins."""
         if shape not in self._known:
             here = features(self._here, shape[0])[self._first(shape[0])]
-            there = features(self._there, shape[1], self.up)
+            there = transposed(features(self._there, shape[1]), self.up)
             like: Floats = here @ there.T
             rests, rests_there = here[:, -1:] > 0.0, there[:, -1] > 0.0
             like[rests & ~rests_there] = RESTS
@@ -98,10 +98,11 @@ def _transposition(entry: Raster, original: Raster) -> int:
     """
     best = np.zeros(12)
     for rows, bars in ((2, 2), (2, 1), (1, 2)):
-        here = features(entry, rows)
+        here, there = features(entry, rows), features(original, bars)
         here = here[:: max(1, here.shape[0] // SAMPLED)]
-        for up in range(12):
-            there = features(original, bars, up)
-            if here.size and there.size:
-                best[up] = max(best[up], float((here @ there.T).max(axis=1).mean()))
+        if not (here.size and there.size):
+            continue
+        keys = np.stack([transposed(here, -up) for up in range(12)]).astype(np.float32)
+        like = keys.reshape(-1, here.shape[1]) @ there.T.astype(np.float32)
+        best = np.maximum(best, like.max(axis=1).reshape(12, -1).mean(axis=1))
     return int(np.argmax(best))
