@@ -2,7 +2,7 @@
 
 import pytest
 
-from redstave.players.calling import names_player, part_names, player_name, together
+from redstave.players.calling import names_player, part_names, player_name, together, without_stop
 
 
 @pytest.mark.parametrize(
@@ -50,3 +50,19 @@ def test_parts_of_a_division_are_named_from_the_top() -> None:
     assert part_names(2) == ("upper half", "lower half")
     assert part_names(3)[1] == "middle third"
     assert part_names(4)[3] == "part 4 of 4"
+
+
+@pytest.mark.parametrize(
+    ("printed", "told"),
+    [
+        ("Controfagotto.", "Controfagotto"),
+        ("2 Clarinetti in B.", "2 Clarinetti in B"),
+        ("Vlc. div. in 4 P.", "Vlc. div. in 4 P"),
+        ("Corni in F. III. IV", "Corni in F. III. IV"),
+        ("Timp.", "Timp."),
+        (".", "."),
+    ],
+)
+def test_the_stop_behind_a_name_is_the_engravers(printed: str, told: str) -> None:
+    """A full stop behind a whole name is left out of sentences, that of an abbreviation is not."""
+    assert without_stop(printed) == told

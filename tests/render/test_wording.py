@@ -157,6 +157,18 @@ def test_the_verb_goes_with_the_parts() -> None:
     assert part_list(spots, score).plural
 
 
+@pytest.mark.parametrize(("notes", "begins"), [("C5", "Is C5 in"), ("C5 and D5", "Are C5 and D5")])
+def test_the_verb_goes_with_the_notes(notes: str, begins: str) -> None:
+    """One note is asked about in the singular, several in the plural."""
+    asked = words_for(
+        Finding("pitch-outside-instrument", (spot(1),), (), (
+            ("notes", notes), ("side", "below"), ("limit", "D5"),
+        )),
+        score(),
+    )  # fmt: skip
+    assert asked.question.startswith(begins)
+
+
 def test_a_finding_of_another_edition_keeps_its_name() -> None:
     """A kept finding that lacks a fact, or whose check is gone, is named and never an error."""
     for slug, title in (("tune-covered", "Tune covered"), ("no-such-check", "No such check")):

@@ -20,8 +20,16 @@ def player_name(name: str, number: int) -> str:
     """Return the name of one player of a stave: the instrument in the singular, numbered."""
     bare = _NUMBERS.sub(" ", _ASIDE.sub(" ", name))
     bare = " ".join(_singular(bare).split()).strip(" ,-–/&")
-    bare = bare if _is_short(bare) else bare.rstrip(".")
+    bare = without_stop(bare)
     return f"{bare} {number}" if bare else str(number)
+
+
+def without_stop(name: str) -> str:
+    """Return a printed name without the full stop that engravers set behind it.
+
+    "Controfagotto." and "2 Clarinetti in B." lose it in a sentence, "Timp." keeps its own.
+    """
+    return name if _is_short(name) else name.rstrip(".") or name
 
 
 def _is_short(name: str) -> bool:

@@ -14,6 +14,7 @@ from redstave.instruments.lexicon import family_of
 from redstave.instruments.names import Naming
 from redstave.model.line import Forces, Line
 from redstave.model.score import Part, Score
+from redstave.players.calling import without_stop
 from redstave.players.company import namings_of
 from redstave.players.desks import Desk, desks_of, numbers_of
 from redstave.players.dividing import Division, divisions
@@ -116,7 +117,7 @@ def cast(score: Score, forces: Forces) -> tuple[Cast, ...]:
 
 def printed_name(part: Part) -> str:
     """Return the name of a part as printed, its abbreviation or id where it has none."""
-    return " ".join((part.name or part.abbreviation or part.id).split())
+    return without_stop(" ".join((part.name or part.abbreviation or part.id).split()))
 
 
 def _cast(page: _Page, part: Part, naming: Naming) -> Cast:

@@ -15,6 +15,7 @@ from redstave.model.change import (
 )
 from redstave.model.line import Line, Playing, level_name
 from redstave.model.score import Score
+from redstave.players.lines import printed_name
 from redstave.render.wording import bar_name, listed
 from redstave.trial import Trial, WayOut
 from redstave.trial.compare import Outcome, outcome
@@ -136,13 +137,8 @@ def who_text(meant: Sequence[Line], there: Sequence[Line], score: Score) -> str:
     for part, group in groupby(meant, key=lambda line: line.part):
         ones = list(group)
         whole = len(ones) > 1 and ones == [line for line in there if line.part == part]
-        names += [_stave(part, score)] if whole else [line.name for line in ones]
+        names += [printed_name(score.parts_by_id[part])] if whole else [line.name for line in ones]
     return listed(list(dict.fromkeys(names)), MOST_LINES)
-
-
-def _stave(part: str, score: Score) -> str:
-    printed = score.parts_by_id[part]
-    return " ".join((printed.name or printed.abbreviation or part).split())
 
 
 def _playing_in(playing: Playing, first: int, last: int) -> list[Line]:

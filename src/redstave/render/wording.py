@@ -19,6 +19,7 @@ from redstave.base.errors import DataError
 from redstave.instruments import resolve_name
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.score import Score
+from redstave.players.lines import printed_name
 
 FOLDER = "wording"
 MOST_BARS = 8  # stretches named before the rest is counted
@@ -30,7 +31,10 @@ OTHER_EDITION = (
 
 
 class Names(str):
-    """Names of parts that know their number: formatted as "have|has" they give the fitting verb."""
+    """Names of parts or notes that know their number.
+
+    Formatted as "have|has" they give the fitting verb.
+    """
 
     plural: bool
 
@@ -125,7 +129,10 @@ def placeholders(finding: Finding, score: Score) -> dict[str, str]:
     parts = part_list(finding.spots, score)
     words = {"bars": bar_list(finding.spots, score), "parts": parts, "instrument": parts}
     words |= {_name(item.quantity): quantity(item) for item in finding.evidence}
-    return words | dict(finding.facts)
+    words |= dict(finding.facts)
+    if "notes" in words:
+        words["notes"] = Names(words["notes"], " and " in words["notes"])
+    return words
 
 
 def bar_list(spots: Iterable[Spot], score: Score) -> str:
@@ -144,11 +151,7 @@ def bar_list(spots: Iterable[Spot], score: Score) -> str:
 def part_list(spots: Iterable[Spot], score: Score) -> Names:
     """Return the names of the parts concerned, in the order of the page."""
     concerned = {spot.part for spot in spots}
-    names = [
-        " ".join(part.name.split()).rstrip(".") or part.id  # "VIOLA.": the stop is the engraver's
-        for part in score.parts
-        if part.id in concerned
-    ]
+    names = [printed_name(part) for part in score.parts if part.id in concerned]
     different = list(dict.fromkeys(names))
     plural = len(different) > 1 or any(map(_several, different))
     return Names(listed(different, MOST_PARTS), plural)

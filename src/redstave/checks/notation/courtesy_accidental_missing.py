@@ -8,6 +8,7 @@ from redstave.checks.grouping import joined
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.score import Note, Part
+from redstave.players.lines import printed_name
 
 SIGN = "accidental"
 
@@ -70,7 +71,7 @@ def _finding(analysis: Analysis, found: Sequence[tuple[Part, Note]]) -> Finding:
         (Evidence("notes without a reminder", len(found), "notes"),),
         (
             ("notes", note_names([note])),
-            ("place", f"bar {analysis.score.bars[note.bar].number}, {part.name}"),
+            ("place", f"bar {analysis.score.bars[note.bar].number}, {printed_name(part)}"),
         ),
     )
 
