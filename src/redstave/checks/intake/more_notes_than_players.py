@@ -1,6 +1,8 @@
 """The check `more-notes-than-players`."""
 
 from collections.abc import Iterable, Iterator
+from itertools import groupby
+from operator import attrgetter
 
 from redstave.analysis import Analysis
 from redstave.analysis.page import Chord, chords, spot
@@ -61,8 +63,7 @@ def _pitches(moment: Iterable[Chord]) -> int:
 
 def _moments(analysis: Analysis, part: Part) -> Iterator[tuple[Chord, ...]]:
     """Yield for each attack the chords of all voices that sound at that moment."""
-    struck = chords(analysis.score, part)
-    for at, chord in enumerate(struck):
-        if at and struck[at - 1].start == chord.start:
-            continue
-        yield tuple(other for other in struck if other.start <= chord.start < other.stop)
+    sounding: tuple[Chord, ...] = ()
+    for start, struck in groupby(chords(analysis.score, part), attrgetter("start")):
+        sounding = tuple(one for one in (*sounding, *struck) if one.stop > start)
+        yield sounding
