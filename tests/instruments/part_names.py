@@ -198,6 +198,26 @@ PRINTED: list[tuple[str, str, int | None, str, tuple[int, ...], str, str]] = [
     ("Cello", "vlc", None, "cello", (), "", ""),
     ("Basso", "cb", 0, "double-bass", (), "", ""),
     ("Organo o. Fortepiano", "", None, "organ", (), "", ""),
+    # Ordinals written out, and numbers that count no players.
+    ("Violini Primi", "violin", (1,), ""),
+    ("Violini Secondi", "violin", (2,), ""),
+    ("Premiers Violons", "violin", (1,), ""),
+    ("2ds Violons", "violin", (2,), ""),
+    ("Erste Violinen", "violin", (1,), ""),
+    ("Zweite Violine", "violin", (2,), ""),
+    ("Second Violins", "violin", (2,), ""),
+    ("First Horn", "horn", (1,), ""),
+    ("Oboe prima", "oboe", (1,), ""),
+    ("Trumpets 1st & 2nd", "trumpet", (1, 2), ""),
+    ("Violin I desk 2", "violin", (1,), ""),
+    ("Violine I 1. Pult", "violin", (1,), ""),
+    ("Horn (4 players)", "horn", (1, 2, 3, 4), ""),
+    ("Timpani (4 drums)", "timpani", (), ""),
+    ("Perc. 2 (Bass Drum, Cymbals)", "bass-drum/cymbals", (2,), ""),
+    ("3 Flutes (3rd also Piccolo)", "flute/piccolo", (1, 2, 3), ""),
+    ("2 Hörner 3. 4.", "horn", (3, 4), ""),
+    ("Trombone 3 (Bass)", "bass-trombone", (3,), ""),
+    ("Bari Sax", "baritone-saxophone", (), ""),
 ]
 
 USUAL: list[tuple[str, str, tuple[int, ...], str]] = [

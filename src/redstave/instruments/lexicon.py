@@ -12,7 +12,7 @@ LANGUAGES = ("en", "it", "de", "fr")
 
 _SIGNS = {"♭": "b", "𝄫": "bb", "♯": "#", "♮": " natural ", "ſ": "s", "ß": "ss", "º": "°", "ª": "°"}
 _TOKEN = re.compile(
-    r"(?P<number>\d+)(?P<ordinal>(?:st|nd|rd|th|mo|do|da|ma|ra|ers|er|res|re|emes|eme|e|o|a)(?![A-Za-z])|°)?"
+    r"(?P<number>\d+)(?P<ordinal>(?:st|nds|nd|rd|th|mo|do|da|ds|ma|ra|ers|er|res|re|emes|eme|mes|es|e|o|a)(?![A-Za-z])|°)?"
     r"|(?P<word>[A-Za-z]+#?)(?P<degree>°)?"
     r"|(?P<sign>[&/+,()\[\]-])"
 )
@@ -41,6 +41,7 @@ class Lexicon:
 
     names: dict[tuple[str, ...], Entry]
     roles: dict[tuple[str, ...], str]  # "in", "and", "doubling", "solo", … by phrase
+    ordinals: dict[str, int]  # "secondi" is 2
     keys: dict[str, str]
     families: dict[str, str]
     kin: dict[str, str]
@@ -90,6 +91,12 @@ def lexicon() -> Lexicon:
     return Lexicon(
         names=names,
         roles=roles,
+        ordinals={
+            word: int(number)
+            for table in tables
+            for number, words in table["ordinals"].items()
+            for word in words
+        },
         keys=keys,
         families=_inverted(evidence["families"]),
         kin=_inverted(evidence["kin"]),

@@ -8,6 +8,8 @@ from redstave.instruments.lexicon import Entry, Lexicon, Token, lexicon, tokenis
 
 _ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7, "VIII": 8}
 _ROMAN_TOKEN = re.compile(r"^(I{1,3}|IV|VI{0,3})(?:mo|do|o|a)?$")
+COUNTED = frozenset({"heads", "things", "desks"})  # what a number beside it counts
+BASS = frozenset({"bass", "basso", "basse"})
 _KEY_TOKEN = re.compile(r"^[A-H](?:b|bb|#)?$|^(?:As|Es|Des|Ges|Fis)$")
 
 
@@ -47,7 +49,7 @@ class Reading:
 def read_name(text: str) -> Reading:
     """Read one name; nothing understood gives a Reading without instruments."""
     reading = Reading(" ".join(text.split()))
-    items = _single_letter(_items(tokenise(text)))
+    items = _counted(_single_letter(_items(tokenise(text))), reading)
     first = next((i for i, item in enumerate(items) if item.kind == "name"), len(items))
     link = ""
     for position, item in enumerate(items):
@@ -56,9 +58,29 @@ def read_name(text: str) -> Reading:
     return reading
 
 
+def _counted(items: list[Item], reading: Reading) -> list[Item]:
+    """Take out numbers that are no player's: "(3 players)", "(4 drums)", "desk 2", "1. Pult"."""
+    kept: list[Item] = []
+    for at, item in enumerate(items):
+        desk = at > 0 and items[at - 1].kind == "desks" and item.kind == "number"
+        if item.kind not in COUNTED:
+            kept += [] if desk else [item]
+        elif kept and kept[-1].kind == "number" and not _before_number(items, at):
+            number = kept.pop().number
+            reading.count = number if item.kind == "heads" else reading.count
+    return kept
+
+
+def _before_number(items: list[Item], at: int) -> bool:
+    """Whether the number of a desk follows: "Violin 1 desk 2"."""
+    return items[at].kind == "desks" and any(i.kind == "number" for i in items[at + 1 : at + 2])
+
+
 def _take(reading: Reading, item: Item, link: str, before: bool) -> str:
     """Take one item into the reading; return the link that stands before the next one."""
     if item.kind == "name" and item.entry is not None:
+        if link == "(" and item.text in BASS and reading.instruments and _made_bass(reading):
+            return ""
         _take_instrument(reading, item.entry, link)
         return ""
     if item.kind in {"doubling", "and", "or", "/", "("}:
@@ -74,6 +96,15 @@ def _take(reading: Reading, item: Item, link: str, before: bool) -> str:
     elif item.kind == "unknown":
         reading.leftover += (item.text,)
     return link
+
+
+def _made_bass(reading: Reading) -> bool:
+    """Make the instrument the bass of its kind, where there is one: "Trombone 3 (Bass)"."""
+    bass = f"bass-{reading.instruments[0]}"
+    if bass not in lexicon().families:
+        return False
+    reading.instruments = (bass, *reading.instruments[1:])
+    return True
 
 
 def _take_instrument(reading: Reading, entry: Entry, link: str) -> None:
@@ -95,9 +126,10 @@ def _settle_numbers(reading: Reading, items: list[Item], first: int) -> None:
     before = [item for item in items[:first] if item.kind == "number"]
     last = _end_of_first_instrument(items, first)
     after = [item for item in items[first:last] if item.kind == "number"]
-    if len(before) == 1 and not before[0].ordinal and (reading.plural or before[0].number > 1):
+    if len(before) == 1 and _counts_up(before[0], items, reading.plural):
         reading.count = before[0].number
         before = []
+        after = after if len(after) >= reading.count else []  # "(2. auch …)": who changes
     stop = last if reading.instruments else len(items)
     reading.numbers = _expanded(
         [i for i in items[:stop] if i.kind in {"number", "-"}], before + after
@@ -109,6 +141,12 @@ def _settle_numbers(reading: Reading, items: list[Item], first: int) -> None:
         ]
         reading.instruments += tuple(same)
         reading.companions = tuple(c for c in reading.companions if c not in same)
+
+
+def _counts_up(number: Item, items: list[Item], plural: bool) -> bool:
+    """Whether a number before the name says how many: "2 Oboi", not "Perc. 2 (Triangle)"."""
+    leads = not any(one.kind == "unknown" for one in items[: items.index(number)])
+    return leads and not number.ordinal and (plural or number.number > 1)
 
 
 def _end_of_first_instrument(items: list[Item], first: int) -> int:
@@ -150,7 +188,7 @@ def _next(rest: list[Token], done: list[Item], words: Lexicon) -> tuple[Item | N
     token = rest[0]
     if token.kind == "number":
         return Item("number", token.text, None, int(token.text), token.ordinal), 1
-    for rule in (_phrase, _link, _key, _roman, _sign):
+    for rule in (_phrase, _ordinal, _link, _key, _roman, _sign):
         item, used = rule(rest, done, words)
         if item is not None:
             return item, used
@@ -170,6 +208,12 @@ def _phrase(rest: list[Token], done: list[Item], words: Lexicon) -> tuple[Item |
         if role and (length > 1 or len(texts[0]) > 1):
             return _role_item(role, rest, done, used)
     return None, 1
+
+
+def _ordinal(rest: list[Token], _done: list[Item], words: Lexicon) -> tuple[Item | None, int]:
+    """Match a number written out: "Violini secondi", "Erste Violinen"."""
+    number = words.ordinals.get(rest[0].text) if rest[0].kind == "word" else None
+    return (None if number is None else Item("number", rest[0].text, None, number, True)), 1
 
 
 def _matched(rest: list[Token], length: int) -> tuple[tuple[str, ...], int] | None:
