@@ -28,7 +28,9 @@ from typing import NamedTuple
 from benchmarks.pairing.kinds import KINDS
 from benchmarks.pairing.measure import NONE_FOUND, Count, Found, compare
 from benchmarks.pairing.music import piece
+from benchmarks.pairing.pair import Kind
 from benchmarks.pairing.reduction import reduced, turned
+from benchmarks.pairing.usages import USAGES
 from redstave.model.line import WORKING_ORCHESTRA, Playing
 from redstave.model.match import Match, Pin
 from redstave.model.score import Score
@@ -61,9 +63,9 @@ def made_table() -> str:
         "| made by | of | bars | F1 | left out: precision, recall | added: precision, recall |",
         "|---|---|---:|---:|---:|---:|",
     ]
-    for kind in KINDS:
+    for name, kind in (KINDS | USAGES).items():
         for of, originals in _originals():
-            rows.append(f"| {kind} | {of} | {_cells(found_of(kind, originals))} |")
+            rows.append(f"| {name} | {of} | {_cells(found_of(name, kind, originals))} |")
     return "\n".join(rows)
 
 
@@ -126,11 +128,11 @@ def _seconds(entry: Score, playing: Playing, original: Score) -> float:
     return time.process_time() - start
 
 
-def found_of(kind: str, originals: Sequence[Score]) -> Found:
+def found_of(name: str, kind: Kind, originals: Sequence[Score]) -> Found:
     """Make an entry of each original and count what is found."""
     found = NONE_FOUND
     for at, original in enumerate(originals):
-        found += compare(KINDS[kind](original, Random(f"{kind} {at}")))
+        found += compare(kind(original, Random(f"{name} {at}")))
     return found
 
 

@@ -1,13 +1,13 @@
 """The kinds of pairs: what is done to an original to make an entry of it."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
 from benchmarks.pairing.music import piece
 from benchmarks.pairing.page import Sound, written
-from benchmarks.pairing.pair import Pair, Source, Step, paired, sources, straight
+from benchmarks.pairing.pair import Kind, Pair, Source, Step, paired, sources, straight
 from benchmarks.pairing.scoring import (
     Way,
     broken,
@@ -23,7 +23,6 @@ from redstave.model.line import WORKING_ORCHESTRA
 from redstave.model.score import Score
 from redstave.players import play
 
-Kind = Callable[[Score, Random], Pair]
 SPLIT = Way(doubled=False, moved=False, dresses=(plain,))
 DOUBLED = Way(doubled=True, moved=False, dresses=(plain,))
 MOVED = Way(doubled=False, moved=True, dresses=(plain,))

@@ -124,9 +124,9 @@ def _bars(pair: Pair, found: Match) -> Count:
     for one in found.bars:
         if NO_BAR not in one[:2]:
             said[one.entry].add(same[one.original])
-    bars = len(pair.entry.bars)
-    right = sum(true[at] == said[at] for at in range(bars))
-    return Count(bars, bars, right)
+    bars = set(range(len(pair.entry.bars))) - pair.moot_bars
+    right = sum(true[at] == said[at] for at in bars)
+    return Count(len(bars), len(bars), right)
 
 
 def _contents(score: Score) -> list[object]:

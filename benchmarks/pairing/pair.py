@@ -2,9 +2,10 @@
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from random import Random
 from typing import NamedTuple
 
 from benchmarks.pairing.page import Sound, written
@@ -25,7 +26,8 @@ class Pair:
 
     Two things no page tells. `readings` are links of which others are as good: of each row, one
     set. `moot` links are neither right nor wrong, and tones that have no others are neither left
-    out nor added. What is moot is said where pairs are made.
+    out nor added; `moot_bars` of the entry may stand anywhere. What is moot is said where pairs are
+    made.
     """
 
     name: str
@@ -38,6 +40,10 @@ class Pair:
     added: frozenset[str]
     readings: tuple[tuple[frozenset[Link], ...], ...] = ()
     moot: frozenset[Link] = frozenset()
+    moot_bars: frozenset[int] = frozenset()
+
+
+Kind = Callable[[Score, Random], Pair]
 
 
 class Source(NamedTuple):

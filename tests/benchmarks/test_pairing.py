@@ -8,15 +8,17 @@ from benchmarks.pairing.kinds import KINDS
 from benchmarks.pairing.music import piece
 from benchmarks.pairing.pair import Pair, sources
 from benchmarks.pairing.reduction import reduced, turned
+from benchmarks.pairing.usages import USAGES
 from redstave.model.line import WORKING_ORCHESTRA
 from redstave.players import play
 
 PIECE = piece(2, 24)
+EVERY = KINDS | USAGES
 
 
 def made(kind: str) -> Pair:
     """Make a pair of a kind."""
-    return KINDS[kind](PIECE, Random(kind))
+    return EVERY[kind](PIECE, Random(kind))
 
 
 def told(pair: Pair) -> tuple[dict[int, int], dict[str, int]]:
@@ -28,7 +30,7 @@ def told(pair: Pair) -> tuple[dict[int, int], dict[str, int]]:
     return original, entry
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", EVERY)
 def test_links_join_one_pitch_class(kind: str) -> None:
     """Every link joins tones of one pitch class, the transposition taken off."""
     pair = made(kind)
@@ -38,7 +40,7 @@ def test_links_join_one_pitch_class(kind: str) -> None:
         assert (entry[note] - original[at] - pair.transposition) % 12 == 0
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", EVERY)
 def test_every_tone_is_accounted_for(kind: str) -> None:
     """Each tone of the original is carried or left out, each of the entry carries or is added."""
     pair = made(kind)
@@ -58,6 +60,15 @@ def test_plain_scoring_keeps_time(kind: str) -> None:
     other = {tone.notes[0]: tone for tone in play(pair.entry, WORKING_ORCHESTRA).tones}
     for at, note in pair.links:
         assert (one[at].start, one[at].stop) == (other[note].start, other[note].stop)
+
+
+@pytest.mark.parametrize("kind", USAGES)
+def test_bars_that_stand_beside_each_other_share_tones(kind: str) -> None:
+    """Tones that begin in a bar of the entry come from the bars of the original beside it."""
+    pair = made(kind)
+    at = {tone.notes[0]: tone.bar for tone in play(pair.entry, WORKING_ORCHESTRA).tones}
+    of = [tone.bar for tone in play(pair.original, WORKING_ORCHESTRA).tones]
+    assert {(at[note], of[source]) for source, note in pair.links} <= pair.bars
 
 
 def test_what_is_left_out_and_added_is_some() -> None:

@@ -12,6 +12,7 @@ from benchmarks.pairing.measure import counted
 from benchmarks.pairing.music import piece
 from benchmarks.pairing.pair import Pair, Step, paired, sources, straight
 from benchmarks.pairing.scoring import Way, plain, scored
+from benchmarks.pairing.usages import USAGES
 from redstave.base.errors import InputError
 from redstave.model.line import WORKING_ORCHESTRA
 from redstave.model.match import NO_BAR, Match, Pin
@@ -104,6 +105,14 @@ def test_an_upbeat_may_be_a_bar_of_rests() -> None:
     assert found.original_of == {at: at for at in range(5)}
     assert not found.left_out
     assert not found.added
+
+
+@pytest.mark.parametrize("usage", USAGES)
+def test_bars_are_found_however_the_page_is_laid_out(usage: str) -> None:
+    """Repeats, upbeats, cadenzas, other barlines, what is put before or left open: found."""
+    pair = USAGES[usage](piece(4, 32), Random(usage))
+    counts = counted(pair, play(pair.entry, WORKING_ORCHESTRA), matched(pair)).bars
+    assert counts.right == counts.true
 
 
 def test_a_pin_overrules_what_is_heard() -> None:

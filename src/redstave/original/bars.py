@@ -23,6 +23,7 @@ SHAPES: tuple[Shape, ...] = ((1, 1), (1, 2), (2, 1), (1, 3), (3, 1), (1, 4), (4,
 HIGHEST = 6  # semitones by which a transposition is said to go up
 WELL = 0.85  # likeness of bars that need no better barlines (ours)
 BETTER = 1.1  # how many times as much must be gained beat by beat (ours)
+LONG, LONGEST_BAR = 4, 40  # usual bars that a long one is as long as (ours)
 LONGEST = 12  # quarters of a bar that is followed beat by beat
 OVERLAP = 0.5  # share of the shorter of two bars by which they stand beside each other
 
@@ -60,7 +61,8 @@ def bar_map(entry: Sounding, original: Sounding, route: Route, pins: Sequence[Pi
     if not entry.midi.size or not original.midi.size:
         return _nothing(entry, original, route)
     pinned = {row: pin for pin in pins for row in np.flatnonzero(route.rows == pin.entry).tolist()}
-    path = _followed(entry, original, original, route, pinned, SHAPES, 0.0)
+    shapes = (*SHAPES, *long_bars(entry, original))
+    path = _followed(entry, original, original, route, pinned, shapes, 0.0)
     if path.likeness < WELL:
         by_beats = _by_beats(entry, original, route, pinned)
         if by_beats.steps and by_beats.gained > BETTER * path.gained:
@@ -74,6 +76,16 @@ def bar_map(entry: Sounding, original: Sounding, route: Route, pins: Sequence[Pi
         route.rows,
         path.like.original,
     )
+
+
+def long_bars(entry: Sounding, original: Sounding) -> tuple[Shape, ...]:
+    """Return steps over bars as long as many, such as cadenzas, that the other side may divide."""
+    found: list[Shape] = []
+    for of, other in ((entry, original), (original, entry)):
+        times = np.unique(np.rint(of.length / np.median(of.length)).astype(np.int64))
+        counts = [n for n in times.tolist() if LONG < n <= min(LONGEST_BAR, other.bars)]
+        found += [(1, count) if of is entry else (count, 1) for count in counts]
+    return tuple(found)
 
 
 def _followed(

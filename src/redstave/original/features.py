@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from redstave.original.sounding import Floats, Sounding
+from redstave.original.sounding import Flags, Floats, Sounding
 
 SLOTS, EIGHTHS = 24, 8  # the finest grid in a bar, and the one on which harmonies are compared
 WHOLE, PLACED, STRUCK = 0.4, 0.35, 0.25  # weights of the three, which add up to 1
@@ -44,6 +44,12 @@ class Raster:
             np.clip(sounds, 0.0, 1.0).reshape(tones.bars, SLOTS, 12),
             struck.reshape(tones.bars, SLOTS),
         )
+
+    @property
+    def silent(self) -> Flags:
+        """Which bars are silent [bars]."""
+        silent: Flags = self.sounds.sum(axis=(1, 2)) <= 0.0
+        return silent
 
 
 def _slots(tones: Sounding) -> tuple[Floats, Floats]:

@@ -29,6 +29,7 @@ from redstave.original.walking import (
 
 # All numbers here are ours, set on invented pairs (docs/evidence.md).
 UNEVEN, IRREGULAR = 0.4, 0.05  # a step in other note values: for each bar more, or within a bar
+RESTS_TAKEN_IN = 0.4  # if one of its bars only rests: then it is more likely to be no part of it
 EVEN = 0.02  # by how much note values may differ and still be the same
 MOST, CLEARLY = 0.5, 0.8  # of the bars of one side, and how like the others they must be on average
 STRANGE, STRANGER = 0.6, 0.25  # a bar less like its partner than that, and than those around
@@ -136,6 +137,7 @@ def _ground(
         uneven = np.abs(like.times(shape) / float(times) - 1.0) > EVEN
         hardly = (rows == bars) | (np.abs(like.over(shape, float(times))) <= slack)
         gain -= uneven * np.where(hardly, IRREGULAR, UNEVEN * (max(shape) - 1))
+        gain -= RESTS_TAKEN_IN * (uneven & like.beside_rests(shape))
         for row, pieces in pins.items():
             _pin(gain, shape, row, pieces)
         gain[~like.joined(rows)] = NEVER

@@ -60,6 +60,13 @@ class Likeness:
         over: Floats = here[:, None] - times * _lengths(self.original.length, shape[1])[None, :]
         return over
 
+    def beside_rests(self, shape: Shape) -> Flags:
+        """Tell which steps of several bars of one side begin or end with a bar of rests there."""
+        here = _ends(self._here.silent, shape[0])[self._first(shape[0])]
+        there = _ends(self._there.silent, shape[1])
+        beside: Flags = here[:, None] | there[None, :]
+        return beside
+
     def same(self) -> Flags:
         """Tell which bars of the original sound the same [bars, bars]."""
         bars = features(self._there)
@@ -82,6 +89,13 @@ class Likeness:
         """Return the first bar of each step of so many bars of the entry, by row."""
         count = max(0, self.rows.size - bars + 1)
         return np.minimum(self.rows[:count], max(0, self.entry.bars - bars))
+
+
+def _ends(silent: Flags, bars: int) -> Flags:
+    """Tell which runs of so many bars, if of several, begin or end with silence."""
+    count = max(0, silent.size - bars + 1)
+    ends: Flags = (silent[:count] | silent[bars - 1 :][:count]) & (bars > 1)
+    return ends
 
 
 def _lengths(length: Floats, bars: int) -> Floats:
