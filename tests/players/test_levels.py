@@ -2,9 +2,10 @@
 
 import pytest
 
-from redstave.model.line import level_name
-from redstave.players import level_at, level_before
+from redstave.model.line import Forces, level_name
+from redstave.players import level_at, level_before, play
 from redstave.players.dynamics import read_levels
+from redstave.reading import read_bytes
 from tests.players.pages import flute, levels_of, page, told, tones_of
 
 
@@ -122,6 +123,13 @@ def test_a_crescendo_to_fp_leads_to_its_forte() -> None:
         ("più f", [("step", 1.0)]),
         ("meno f", [("step", -1.0)]),
         ("più p", [("step", -1.0)]),
+        ("un poco meno p", [("step", 1.0)]),
+        ("cresc. al ff", [("swell", 1.0)]),
+        ("poco a poco più f", [("swell", 1.0)]),
+        ("immer leiser", [("swell", -1.0)]),
+        ("dal niente", [("set", 1.0)]),
+        ("sehr leise", [("set", 2.0)]),
+        ("con tutta forza", [("set", 7.0)]),
         ("sempre più f", [("swell", 1.0)]),
         ("sfp", [("accent", 0.0), ("set", 3.0)]),
         ("sff", [("accent", 0.0)]),
@@ -183,3 +191,54 @@ def test_level_points_interpolate_between_and_hold_after() -> None:
     change = points[[p.level for p in points].index(2.0)]
     assert level_before(points, change.tick).level == 6.0
     assert level_at(points, change.tick).level == 2.0
+
+
+@pytest.mark.parametrize(
+    ("text", "goal"),
+    [
+        ("cresc. al ff", 7.0),
+        ("cresc. molto al ff", 7.0),
+        ("dim. e rit. al p", 3.0),
+        ("cresc. jusqu'au ff", 7.0),
+        ("dim. bis pp", 2.0),
+        ("dim. al niente", 1.0),
+    ],
+)
+def test_a_swell_may_name_its_own_goal(text: str, goal: float) -> None:
+    """The level after "al" is where the swell leads, not where it begins (common practice)."""
+    playing = flute(f'f C5/1 | "{text}" D5/1 | E5/1 | R | "mp" C5/1 |')
+    levels = [(tone.level, round(tone.level_stop, 6)) for tone in playing.tones]
+    assert levels[1][0] == 6.0
+    assert levels[2][1] == goal
+    assert levels[3][0] == 4.0
+
+
+def _with_circles(first: str, last: str) -> list[float]:
+    """Return the levels at the ends of two notes under hairpins with those attributes."""
+    note = "<note><pitch><step>C</step><octave>5</octave></pitch><duration>4</duration></note>"
+    sign = "<direction><direction-type>{}</direction-type></direction>"
+    wedge = '<wedge type="{}"{}/>'
+    bars = (
+        "<attributes><divisions>1</divisions></attributes>"
+        + sign.format("<dynamics><p/></dynamics>") + sign.format(wedge.format("diminuendo", ""))
+        + note + sign.format(wedge.format("stop", last)),
+        sign.format(wedge.format("crescendo", first)) + note
+        + sign.format(wedge.format("stop", "")),
+        sign.format("<dynamics><f/></dynamics>") + note,
+    )  # fmt: skip
+    measures = "".join(f'<measure number="{n}">{bar}</measure>' for n, bar in enumerate(bars, 1))
+    score = read_bytes(
+        f'<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Flute</part-name>'
+        f'</score-part></part-list><part id="P1">{measures}</part></score-partwise>'.encode(),
+        "circles.musicxml",
+    )
+    tones = play(score, Forces()).tones
+    return [tones[0].level, tones[0].level_stop, tones[1].level, tones[1].level_stop]
+
+
+def test_a_circle_at_the_point_of_a_hairpin_is_nothing() -> None:
+    """A diminuendo to niente and a crescendo from it (MusicXML 4.0, `niente` of <wedge>)."""
+    circle = ' niente="yes"'
+    assert _with_circles(circle, circle) == [3.0, 1.0, 1.0, 6.0]
+    assert _with_circles("", "") == [3.0, 2.0, 2.0, 6.0]
+    assert _with_circles(' niente="no"', "") == [3.0, 2.0, 2.0, 6.0]

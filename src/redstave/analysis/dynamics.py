@@ -12,7 +12,7 @@ from typing import NamedTuple
 from redstave.analysis.once import once_a_part
 from redstave.analysis.page import tick_of
 from redstave.model.score import Part, Score
-from redstave.players.dynamics import read_levels
+from redstave.players.dynamics import NOTHING, from_nothing, read_levels, to_nothing
 from redstave.players.page import Place, places
 
 #: Words that name or keep a loudness without a number (common practice).
@@ -69,8 +69,12 @@ class Swell(NamedTuple):
 
 @once_a_part
 def events(score: Score, part: Part) -> tuple[Event, ...]:
-    """Return what a part is told about loudness, hairpins left aside, in the order of time."""
-    return tuple(event for place in places(score, part) for event in _events(place))
+    """Return what a part is told about loudness, in the order of time.
+
+    Of hairpins only the circle is told of that some begin or end with: a level, niente.
+    """
+    told = [event for place in places(score, part) for event in _events(place)]
+    return tuple(sorted([*told, *_circles(score, part)], key=lambda event: event.tick))
 
 
 @once_a_part
@@ -101,6 +105,15 @@ def _meaning(kind: str, value: float, attack: float) -> tuple[Kind, int | None]:
 def _events(place: Place) -> Iterator[Event]:
     for kind, level in meanings(place.text):
         yield Event(place.tick, place.bar, place.stave, kind, level, place.text)
+
+
+def _circles(score: Score, part: Part) -> Iterator[Event]:
+    for span in part.spans_of("hairpin"):
+        start = span.start if from_nothing(span) else None
+        stop = span.stop if to_nothing(span) else None
+        for end in filter(None, (start, stop)):
+            tick = tick_of(score, end)
+            yield Event(tick, end.bar, end.stave, Kind.LEVEL, round(NOTHING), "niente")
 
 
 def _swells(score: Score, part: Part) -> Iterator[Swell]:

@@ -7,14 +7,16 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from redstave.model.line import LEVEL_NUMBERS
-from redstave.model.score import Part, Score
+from redstave.model.score import Part, Score, Span
 from redstave.players.page import Aim, Place, shared_between_staves, tick_of
 from redstave.players.words import senses, tokens
 
 _ACCENT = re.compile(r"^(?:[sr]f+z?|f+z)$")
 _ACCENT_THEN = re.compile(r"^s?(f+|mf)z?(p+)$")
 _PLAIN = re.compile(r"^(?:p+|f+|m[pf])$")
+_TO = frozenset({"al", "a", "to", "until", "till", "bis", "zum", "zu", "jusqu", "au", "verso"})
 SUDDEN = frozenset({"subito", "sub", "plotzlich", "soudain", "suddenly"})
+NOTHING = 1.0  # niente: the softest level there is
 OPEN = -1  # a swell whose end is not printed
 
 
@@ -25,7 +27,8 @@ class Instruction(NamedTuple):
     down until `stop`, OPEN when no end is printed), "accent", or "played" (value is a level that
     no page says, estimated from how a played file strikes its tones). `attack` is the level of the
     attack where it differs (fp: 6 before 3); `sudden` is true when nothing may lead up to it;
-    `aim` are the lines of the part it is for, None for all.
+    `aim` are the lines of the part it is for, None for all; `to` is the level that a swell itself
+    names ("cresc. al ff"), 0 where it names none.
     """
 
     tick: int
@@ -37,6 +40,7 @@ class Instruction(NamedTuple):
     attack: float = 0.0
     sudden: bool = False
     aim: Aim = None
+    to: float = 0.0
 
     @property
     def goal(self) -> float:
@@ -93,13 +97,15 @@ def _of_place(
     place: Place, dashes: dict[int, list[tuple[int, int]]], quarter: int
 ) -> Iterator[Instruction]:
     sudden = _is_sudden(place.text)
-    for kind, value, attack in read_levels(place.text):
-        stop = OPEN
+    for kind, value, level in read_levels(place.text):
+        told = Instruction(
+            place.tick, place.bar, kind, value, place.cause, sudden=sudden, aim=place.aim
+        )
         if kind == "swell":
             stop = _dash_end(dashes.get(place.stave, []), place.tick, quarter)
-        yield Instruction(
-            place.tick, place.bar, kind, value, place.cause, stop, attack, sudden, place.aim
-        )
+            yield told._replace(stop=stop, to=level)
+        else:
+            yield told._replace(attack=level)
 
 
 @lru_cache(maxsize=20_000)
@@ -109,18 +115,44 @@ def _is_sudden(text: str) -> bool:
 
 @lru_cache(maxsize=20_000)
 def read_levels(text: str) -> tuple[tuple[str, float, float], ...]:
-    """Return the instructions (kind, value, attack) in a text such as "sempre pp" or "sfp"."""
-    read: list[tuple[int, str, float, float]] = []
+    """Return the instructions in a text such as "sempre pp" or "sfp": (kind, value, level).
+
+    `level` is that of the attack where it differs, of a swell the one it names as its goal, else 0.
+    """
+    read: list[_Read] = []
     taken: set[int] = set()
     strong = any(sense.meaning == "strong" for sense in senses(text, "level"))
     for sense in senses(text, "level"):
         taken.update(range(sense.position, sense.position + sense.words))
         if meaning := _meaning(sense.meaning, 2.0 if strong else 1.0):
-            read.append((sense.position, *meaning))
+            read.append(_Read(sense.position, *meaning))
+    words = [word.lower() for word in tokens(text)]
     for position, word in enumerate(tokens(text)):
         if position not in taken:
-            read.extend((position, *one) for one in _of_letters(word))
-    return tuple(one[1:] for one in sorted(read))
+            read.extend(_Read(position, *one) for one in _of_letters(word))
+    return tuple(one[1:] for one in _with_goals(sorted(read), words))
+
+
+class _Read(NamedTuple):
+    """One instruction read from the word at a position of a text."""
+
+    position: int
+    kind: str
+    value: float
+    level: float
+
+
+def _with_goals(read: Sequence[_Read], words: Sequence[str]) -> list[_Read]:
+    """Join a swell and the level it leads to: "cresc. al ff", "dim. al niente"."""
+    joined: list[_Read] = []
+    for one in read:
+        before = joined[-1] if joined else None
+        leads = not _TO.isdisjoint(words[max(0, one.position - 1) : one.position + 1])
+        if before is not None and before.kind == "swell" and one.kind == "set" and leads:
+            joined[-1] = before._replace(level=one.value)
+        else:
+            joined.append(one)
+    return joined
 
 
 def _meaning(sense: str, steps: float) -> tuple[str, float, float] | None:
@@ -146,6 +178,8 @@ def _of_letters(word: str) -> tuple[tuple[str, float, float], ...]:
         return (("set", _number(word), 0.0),)
     if word == "pf":  # poco forte
         return (("set", 5.0, 0.0),)
+    if word == "n":  # niente
+        return (("set", NOTHING, 0.0),)
     return ()
 
 
@@ -166,9 +200,21 @@ def _hairpins(
         start = tick_of(score, span.start)
         if stop != OPEN and stop <= start:
             continue
-        bar = span.start.bar
+        bar, stave = span.start.bar, span.start.stave or 1
         told = Instruction(start, bar, "swell", direction, span.id, stop, aim=aims.get(span.id))
-        yield span.start.stave or 1, told
+        if from_nothing(span):
+            yield stave, told._replace(kind="set", value=NOTHING, stop=OPEN)
+        yield stave, told._replace(to=NOTHING) if to_nothing(span) else told
+
+
+def from_nothing(span: Span) -> bool:
+    """Whether a circle stands at the point of a crescendo (MusicXML 4.0, `niente`)."""
+    return span.name == "crescendo" and ("niente", "yes") in span.attributes
+
+
+def to_nothing(span: Span) -> bool:
+    """Whether a circle stands at the point of a diminuendo."""
+    return span.name == "diminuendo" and ("stop-niente", "yes") in span.attributes
 
 
 def _dash_ends(score: Score, part: Part) -> dict[int, list[tuple[int, int]]]:

@@ -208,6 +208,8 @@ def _joined(swell: Instruction, after: Swell) -> Swell:
 
 
 def _swell(swell: Instruction, stop: int, goal: Instruction | None) -> Swell:
+    if swell.to:
+        goal = swell._replace(tick=stop, kind="set", value=swell.to)
     return Swell(swell.tick, stop, swell.value, goal, swell.cause)
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from redstave.instruments.wording import read_name
 from redstave.model.line import LevelPoint, Line, TechniquePoint, Tone, level_name
 from redstave.model.score import Part, Score
-from redstave.players.dynamics import SUDDEN, read_levels
+from redstave.players.dynamics import NOTHING, SUDDEN, from_nothing, read_levels, to_nothing
 from redstave.players.numbering import player_numbers
 from redstave.players.page import Place, places, spelled, tick_of
 from redstave.players.stand.view import Sign
@@ -56,7 +56,8 @@ def printed_of(score: Score, part: Part, tempos: Sequence[Statement]) -> Printed
     }
     for span in part.spans_of("hairpin"):
         if span.start is not None:
-            causes[span.id] = span.start.bar, span.name
+            circle = " dal niente" * from_nothing(span) + " al niente" * to_nothing(span)
+            causes[span.id] = span.start.bar, span.name + circle
     shown = tuple(one for one in tempos if one.rank != PLAYBACK and one.text)
     rehearsals = (mark for one in score.parts for mark in one.marks_of("rehearsal"))
     letters = sorted({(tick_of(score, mark), mark.text) for mark in rehearsals})
@@ -99,9 +100,17 @@ def _swell(
     offset: int,
 ) -> Sign:
     kind = "crescendo" if after.level > point.level else "diminuendo"
-    told = _goal_told(points, after, point.cause, page.score.ticks_per_quarter)
+    goal = _own_goal(page, point)
+    told = bool(goal) or _goal_told(points, after, point.cause, page.score.ticks_per_quarter)
     last = page.score.bar_at(max(point.tick, after.tick - 1))
-    return Sign(kind, bar, offset, level_name(after.level) if told else "", last, told)
+    return Sign(kind, bar, offset, goal or (level_name(after.level) if told else ""), last, told)
+
+
+def _own_goal(page: Printed, point: LevelPoint) -> str:
+    """Return the level that a swell itself names, "cresc. al ff" or by a circle; "" if none."""
+    text = page.causes.get(point.cause, (-1, ""))[1]
+    goals = (level for kind, _, level in read_levels(text) if kind == "swell" and level)
+    return next(("niente" if goal == NOTHING else level_name(goal) for goal in goals), "")
 
 
 def _goal_told(points: Sequence[LevelPoint], end: LevelPoint, cause: str, quarter: int) -> bool:
