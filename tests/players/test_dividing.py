@@ -237,3 +237,22 @@ def test_section_strength_comes_from_the_forces() -> None:
     assert [tone.players for tone in small.tones] == [2.0, 2.0]
     one = play(score, Forces("1.1.1.1.1", 1, 1, 1, 1, 1))
     assert [tone.players for tone in one.tones] == [1.0, 1.0]
+
+
+@pytest.mark.parametrize(
+    ("word", "players"),
+    [
+        ("deux pupitres", [2.0, 2.0]),
+        ("zwei Pulte", [2.0, 2.0]),
+        ("2 players", [1.0, 1.0]),
+        ("4 Spieler", [1.0, 1.0, 1.0, 1.0]),
+        ("dreifach geteilt", [10 / 3] * 3),
+        ("div. in tre", [10 / 3] * 3),
+        ("half", [2.5, 2.5]),
+        ("half pizz.", [5.0, 5.0]),
+    ],
+)
+def test_numbers_in_letters_and_players_by_their_count(word: str, players: list[float]) -> None:
+    """Desks, soloists and parts are counted in letters too; “half pizz.” silences nobody."""
+    playing = told(f'part Viola\np "{word}" [C4 E4]/1 |')
+    assert [tone.players for tone in playing.tones] == pytest.approx(players)

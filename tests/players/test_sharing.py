@@ -41,7 +41,9 @@ def _asked(playing: Playing) -> dict[str, str]:
         ("1-2", (1, 2)), ("1er", (1,)), ("2e", (2,)), ("1st", (1,)), ("1. espr.", (1,)),
         ("1", ()), ("2", ()), ("6.", ()), ("12.", ()), ("3.", ()), ("Il canto", ()),
         ("In tempo", ()), ("I. Tempo", ()), ("I° tempo", ()), ("1. volta", ()), ("2. mal", ()),
-        ("II. corda", ()), ("1. Pult", ()),
+        ("II. corda", ()), ("1. Pult", ()), ("(2.)", (2,)), ("[II.]", (2,)), ("2 only", (2,)),
+        ("secondo", (2,)), ("Secondo solo", (2,)), ("Zweiter", (2,)), ("player 2", (2,)),
+        ("terzo", ()), ("come prima", ()), ("prima volta", ()), ("player", ()), ("(2)", ()),
     ],
 )  # fmt: skip
 def test_numbers_of_players(text: str, numbers: tuple[int, ...]) -> None:
@@ -57,7 +59,21 @@ def test_numbers_belong_to_the_stave() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["a 2", "a2", "à 2", "a due", "zu 2", "à deux", "unis.", "a. 2", "Tutti", "Soli"]
+    "text",
+    [
+        "a 2",
+        "a2",
+        "à 2",
+        "a due",
+        "zu 2",
+        "à deux",
+        "unis.",
+        "a. 2",
+        "Tutti",
+        "Soli",
+        "both",
+        "beide",
+    ],
 )
 def test_words_for_all_players(text: str) -> None:
     """“a 2” and its relatives give a single line to both players."""

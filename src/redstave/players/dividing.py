@@ -22,8 +22,10 @@ DOUBLE_NOTES = "double-notes-unlabelled"
 WHOLE, SOLO, DESKS, HALF, OTHERS = "", "solo", "desks", "half", "others"
 _COUNTS = {"two": 2, "three": 3, "four": 4}
 _NUMERALS = {
-    "due": 2.0, "zwei": 2.0, "deux": 2.0, "two": 2.0, "tre": 3.0, "drei": 3.0, "trois": 3.0,
-    "three": 3.0, "quattro": 4.0, "vier": 4.0, "quatre": 4.0, "four": 4.0,
+    "due": 2, "zwei": 2, "zweifach": 2, "deux": 2, "two": 2,
+    "tre": 3, "drei": 3, "dreifach": 3, "trois": 3, "three": 3,
+    "quattro": 4, "vier": 4, "vierfach": 4, "quatre": 4, "four": 4,
+    "sei": 6, "sechs": 6, "sechsfach": 6, "six": 6,
 }  # fmt: skip
 
 
@@ -102,21 +104,30 @@ def changed(now: Division, mark: Mark, meanings: frozenset[str]) -> Division | N
 
 def _portion(text: str, meanings: frozenset[str]) -> tuple[str, float]:
     """Return the portion a text names and its players; a desk is two players."""
-    digits = [int(word) for word in tokens(text) if word.isdecimal()]
-    count = float(digits[0]) if digits else 1.0
+    numbers = _numbers(text)
+    count = float(numbers[0]) if numbers else 1.0
     if "desks" in meanings:
         return DESKS, 2.0 * count
     if "desk" in meanings:
-        return DESKS, 2.0 * max(1, len(digits))
-    if "half" in meanings:
-        return HALF, 0.0
+        return DESKS, 2.0 * max(1, len(numbers))
+    if "half" in meanings:  # "half pizz." leaves nobody out
+        return (WHOLE if senses(text, "technique") else HALF), 0.0
     if "solo" in meanings:
         return SOLO, 1.0
-    if "soli" in meanings:
-        named = [_NUMERALS[word] for word in map(str.lower, tokens(text)) if word in _NUMERALS]
-        counts = [float(len(digits))] if len(digits) > 1 else [*map(float, digits), *named]
-        return (SOLO, counts[0]) if counts else (WHOLE, 0.0)
+    if "soli" in meanings or ("players" in meanings and "all" not in meanings):
+        named = float(len(numbers)) if sum(map(str.isdecimal, tokens(text))) > 1 else count
+        return (SOLO, named) if numbers else (WHOLE, 0.0)
     return WHOLE, 0.0
+
+
+def _numbers(text: str) -> list[int]:
+    """Return the numbers in a text, in figures or in letters."""
+    words = [word.lower() for word in tokens(text)]
+    return [
+        int(word) if word.isdecimal() else _NUMERALS[word]
+        for word in words
+        if word.isdecimal() or word in _NUMERALS
+    ]
 
 
 def _parts(text: str, meanings: frozenset[str]) -> int:
@@ -128,8 +139,8 @@ def _parts(text: str, meanings: frozenset[str]) -> int:
         return counts[0]
     if "divided" not in meanings:
         return 0
-    digits = [int(word) for word in tokens(text) if word.isdecimal()]
-    return digits[-1] if digits and "desk" not in meanings and "desks" not in meanings else 1
+    numbers = _numbers(text)
+    return numbers[-1] if numbers and "desk" not in meanings and "desks" not in meanings else 1
 
 
 class Section:
