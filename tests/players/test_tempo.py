@@ -86,3 +86,35 @@ def test_compound_and_alla_breve_beats() -> None:
     for meter, bar, unit in _BEATS:
         playing = told(f'part Flute\n!"Allegro" {bar} |\n', f"title: T\nmeter: {meter}\n")
         assert playing.tempo.points[0].quarters == pytest.approx(allegro * unit)
+
+
+@pytest.mark.parametrize(
+    ("words", "beats"),
+    [
+        ("Tempo di valse", 160.0),
+        ("Tranquillo", 63.0),
+        ("Con moto", 100.0),
+        ("tranquillo", 90.0),  # a small letter: how to play, not how fast
+        ("Dolce", 90.0),
+        ("Lento tranquillo", 54.0),
+    ],
+)
+def test_a_dance_or_a_mood_may_head_a_piece(words: str, beats: float) -> None:
+    """Where nothing better tells the first tempo it is taken from them, as an assumption."""
+    playing = told(f'part Flute\n!"{words}" C5/1 | D5 |\n', "title: T\nmeter: 4/4\n")
+    assert [point.quarters for point in playing.tempo.points] == [beats]
+    assert playing.tempo.assumed
+
+
+def test_a_mood_in_the_middle_changes_no_tempo() -> None:
+    """“Tranquillo” under a tempo, or later in the piece, says how to play."""
+    for bars in ('C5/1 | !"Tranquillo" D5 |', '!"Tranquillo" C5/1 | D5 |'):
+        playing = told(f"part Flute\n{bars}\n", "title: T\nmeter: 4/4\ntempo: 100\n")
+        assert [point.quarters for point in playing.tempo.points] == [100.0]
+
+
+@pytest.mark.parametrize("words", ["Nicht schnell", "Pas trop vite", "Non troppo lento"])
+def test_a_tempo_told_by_what_it_is_not_is_moderate(words: str) -> None:
+    """“Not fast” is not fast (common practice)."""
+    playing = told(f'part Flute\n!"{words}" C5/1 |\n', "title: T\nmeter: 4/4\n")
+    assert playing.tempo.points[0].quarters == headings()["moderato"].number

@@ -28,7 +28,7 @@ _NUMBER = re.compile(
 _EQUATION = re.compile(rf"({_NOTE})\s*=\s*({_NOTE})")
 # A bare "string." is stringendo only behind these words or at the beginning: "on one string".
 _BEFORE_STRING = frozenset({"", "poco", "molto", "sempre", "un", "e", "ed", "et", "ma", "and"})
-_NOT = frozenset({"non", "nicht", "not", "sans", "senza", "ohne", "kein", "keineswegs"})
+_NOT = frozenset({"non", "nicht", "not", "pas", "sans", "senza", "ohne", "kein", "keineswegs"})
 _CHANGES = frozenset({"slowing", "quickening", "held"})
 
 
@@ -125,11 +125,29 @@ def _comparison(words: tuple[str, ...]) -> float:
 
 
 def _heading(text: str, words: tuple[str, ...]) -> float:
-    first = next((letter for letter in text if letter.isalpha()), "")
-    if not first.isupper():
+    if not _is_heading(text):
         return 0.0
     known = headings()
-    return next((known[word].number for word in words[:4] if word in known), 0.0)
+    at = next((at for at, word in enumerate(words[:4]) if word in known), None)
+    if at is None:
+        return 0.0
+    denied = not _NOT.isdisjoint(words[:at])  # "Nicht schnell", "Pas trop lent"
+    return known["moderato" if denied else words[at]].number
+
+
+def _is_heading(text: str) -> bool:
+    return next((letter for letter in text if letter.isalpha()), "").isupper()
+
+
+def read_character(text: str, beat: float) -> Said | None:
+    """Return the tempo of a dance or a mood that heads a piece: "Tempo di valse", "Tranquillo".
+
+    `beat` as in `read_words`; None where the text names none.
+    """
+    known = characters()
+    words = [word.lower() for word in tokens(text)][:4] if _is_heading(text) else []
+    beats = next((known[word].number for word in words if word in known), 0.0)
+    return Said("heading", beats * beat) if beats else None
 
 
 def _change(text: str, found: tuple[Sense, ...]) -> Said | None:
@@ -163,6 +181,12 @@ def _freedom(found: tuple[Sense, ...]) -> Said | None:
 def headings() -> Mapping[str, Quantity]:
     """Return the assumed beats a minute by tempo word."""
     return {word: value for words, value in _listed("heading") for word in words}
+
+
+@cache
+def characters() -> Mapping[str, Quantity]:
+    """Return the assumed beats a minute by the word of a dance or a mood."""
+    return {tokens(word)[0]: value for words, value in _listed("character") for word in words}
 
 
 @cache
