@@ -25,6 +25,7 @@ from pathlib import Path
 from random import Random
 from typing import NamedTuple
 
+from benchmarks.pairing.clothes import CLOTHES
 from benchmarks.pairing.kinds import KINDS
 from benchmarks.pairing.measure import NONE_FOUND, Count, Found, compare
 from benchmarks.pairing.music import piece
@@ -63,7 +64,7 @@ def made_table() -> str:
         "| made by | of | bars | F1 | left out: precision, recall | added: precision, recall |",
         "|---|---|---:|---:|---:|---:|",
     ]
-    for name, kind in (KINDS | USAGES).items():
+    for name, kind in (KINDS | USAGES | CLOTHES).items():
         for of, originals in _originals():
             rows.append(f"| {name} | {of} | {_cells(found_of(name, kind, originals))} |")
     return "\n".join(rows)

@@ -14,10 +14,14 @@ from redstave.players import play
 
 @dataclass(frozen=True)
 class Engraving:
-    """A score of the same music, and which of its tones each tone of the music has become."""
+    """A score of the same music, and which of its tones each tone of the music has become.
+
+    `others` come from none.
+    """
 
     score: Score
     tones: Mapping[int, tuple[int, ...]]
+    others: frozenset[int]
 
 
 def by_hands(some: Iterable[Source]) -> list[Sound]:
@@ -59,7 +63,9 @@ def _engraving(score: Score, of: Iterable[tuple[int, str]]) -> Engraving:
     tones: dict[int, list[int]] = defaultdict(list)
     for at, id_ in of:
         tones[at].append(note[id_])
-    return Engraving(score, {at: tuple(some) for at, some in tones.items()})
+    known = {at for some in tones.values() for at in some}
+    others = frozenset(note.values()) - known
+    return Engraving(score, {at: tuple(some) for at, some in tones.items()}, others)
 
 
 def beside(pair: Pair, new: Engraving, bars: Iterable[tuple[int, int]]) -> Pair:

@@ -4,6 +4,7 @@ from random import Random
 
 import pytest
 
+from benchmarks.pairing.clothes import CLOTHES
 from benchmarks.pairing.kinds import KINDS
 from benchmarks.pairing.music import piece
 from benchmarks.pairing.pair import Pair, sources
@@ -13,7 +14,7 @@ from redstave.model.line import WORKING_ORCHESTRA
 from redstave.players import play
 
 PIECE = piece(2, 24)
-EVERY = KINDS | USAGES
+EVERY = KINDS | USAGES | CLOTHES
 
 
 def made(kind: str) -> Pair:

@@ -298,3 +298,21 @@ def test_a_held_note_that_a_run_only_touches_is_lost() -> None:
     )
     found, _ = beside(entry, piano)
     assert [(found.source[at].midi, found.source[at].bar) for at in found.left_out] == [(71, 2)]
+
+
+@pytest.mark.parametrize("entry", ["^D5 C5/2 r/2", "D5/32 C5/4... r/2", "r/4... D5/32 C5/2"])
+def test_a_grace_note_may_be_measured(entry: str) -> None:
+    """A grace note is carried by a small note on the beat or before it."""
+    original = tiny("Piano\nr/2 E5/2 | G5/2 r | ^D5 C5/2 r/2 | E5/1 |")
+    bar = entry if not entry.startswith("r") else "C5/2 r/2"
+    before = "G5/2 r/4... D5/32" if entry.startswith("r") else "G5/2 r"
+    found, _ = beside(tiny(f"Oboe\nr/2 E5/2 | {before} | {bar} | E5/1 |"), original)
+    assert not found.left_out
+    assert not found.added
+
+
+def test_a_grace_note_is_lost_where_its_pitch_only_goes_on() -> None:
+    """A note that was there before is no grace note struck."""
+    original = tiny("Piano\nE5/2 D5/2 | ^D5 C5/2 r/2 | E5/1 | F5/1 |")
+    found, _ = beside(tiny("Oboe\nE5/2 D5/2 | C5/2 r/2 | E5/1 | F5/1 |"), original)
+    assert [found.source[at].midi for at in found.left_out] == [74]

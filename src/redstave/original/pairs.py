@@ -8,6 +8,8 @@ from redstave.original.clock import Instances, Passage
 from redstave.original.sounding import Flags, Floats, Ints, Sounding
 
 GRACE = 0.125  # quarters before the beat in which a grace note is thought to sound
+NEAR_GRACE = 0.25  # for a grace note, which is struck or is not there
+SMALL = 0.25  # quarters of a note on the beat that may be what the original writes as a grace note
 NEAR = 1.0  # quarters between two tones of which one may still be the other, moved
 EXACT = 1e-6
 
@@ -66,11 +68,13 @@ def possible(
     there_row, there_key = _touched(entry, source_begin, source_end, source_class)
     one, other = _joined(here_key, there_key)
     tone, instance = here_row[one], there_row[other]
-    shared = np.minimum(end[tone], source_end[instance]) - np.maximum(
-        begin[tone], source_begin[instance]
-    )
+    late = begin[tone] - source_begin[instance]
+    grace = (there.stop <= there.start)[instance]
+    on_the_beat = grace & (end[tone] - begin[tone] <= SMALL)
+    until = np.minimum(end[tone], source_end[instance] + np.where(on_the_beat, GRACE, 0.0))
+    shared = until - np.maximum(begin[tone], source_begin[instance])
     inside = _inside(entry, some, tone, there.passage[instance])
-    kept = (shared > -NEAR) & inside
+    kept = (shared > -NEAR) & inside & ~(grace & (np.abs(late) > NEAR_GRACE))
     tone, instance, shared = tone[kept], instance[kept], shared[kept]
     source = there.tone[instance]
     key = tone * max(1, original.midi.size) + source
