@@ -246,7 +246,7 @@ CLOTHES: dict[str, Kind] = {
     "piano tremolo held": tremolo_held,
     "on one stave": on_one_stave,
     "crossing staves": crossing_staves,
-    "struck after the beat": _dressed(DOUBLED._replace(dresses=(after_the_beat,))),
+    "struck after the beat": _dressed(DOUBLED._replace(dresses=(after_the_beat,), tune=False)),
     "eighths swung": _dressed(DOUBLED._replace(dresses=(swung,))),
     "sustained": _dressed(DOUBLED._replace(dresses=(sustained,))),
     "handed from player to player": _dressed(DOUBLED._replace(dresses=(handed_on,))),

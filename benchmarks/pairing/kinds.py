@@ -29,7 +29,7 @@ MOVED = Way(doubled=False, moved=True, dresses=(plain,))
 HELD = Way(doubled=False, moved=False, dresses=(held,))
 TREMOLO = Way(doubled=False, moved=False, dresses=(tremolo, repeated))
 BROKEN = Way(doubled=False, moved=False, dresses=(broken, short))
-REFIGURED = Way(doubled=False, moved=False, dresses=(refigured,))
+REFIGURED = Way(doubled=False, moved=False, dresses=(refigured,), tune=False)
 EVERYTHING = Way(doubled=True, moved=True, dresses=(plain, held, tremolo, repeated, broken, short))
 
 

@@ -196,11 +196,15 @@ def _sound(one: Source, player: Player) -> Sound:
 
 
 class Way(NamedTuple):
-    """A way of scoring: how often voices are doubled and moved, and the clothes they may wear."""
+    """A way of scoring: whether voices are doubled and moved, and the clothes they may wear.
+
+    The tune wears them seldom, or, where `tune` says so, never.
+    """
 
     doubled: bool
     moved: bool
     dresses: tuple[Dress, ...]
+    tune: bool = True
 
 
 def scored(
@@ -230,6 +234,6 @@ def scored(
 def _chosen(voice: str, way: Way, random: Random) -> tuple[tuple[Player, ...], Dress]:
     players = random.choice(PLAYERS[voice]) if way.doubled else PLAYERS[voice][0]
     by = random.choice((-12, 0, 12)) if way.moved else 0
-    plainly = voice == "tune" and (random.random() < 0.7 or way.dresses == (refigured,))
+    plainly = voice == "tune" and (random.random() < 0.7 or not way.tune)
     dress = plain if plainly else random.choice(way.dresses)
     return tuple((name, shift + by) for name, shift in players), dress
