@@ -132,7 +132,7 @@ def _touched(pairs: Pairs, linked: Flags) -> Flags:
     length = np.zeros(sources)
     length[pairs.source] = pairs.source_length
     has_own = np.bincount(pairs.source[own], minlength=sources) > 0
-    touched: Flags = ~has_own & (shared < TOUCHED * length - EXACT)
+    touched: Flags = ~has_own & (shared < TOUCHED * length)
     return touched
 
 
