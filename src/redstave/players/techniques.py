@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from itertools import zip_longest
 from typing import Any, NamedTuple
 
 from redstave.model.line import TechniquePoint
@@ -21,6 +22,13 @@ STRINGS_NAMED = {
     "string-1": "1", "string-2": "2", "string-3": "3", "string-4": "4",
 }  # fmt: skip
 MUTES = frozenset({"straight", "cup", "harmon", "plunger", "bucket", "practice"})
+_MUTED = MUTES | {"mute"}
+# Before or behind the name of a mute these take it off, whatever stands between: "via le sord.".
+_OFF_BEFORE = frozenset({
+    "senza", "ohne", "sans", "without", "via", "otez", "oter", "enlevez", "enlever", "togliere",
+    "levare", "levate", "leva", "remove", "no",
+})  # fmt: skip
+_OFF_BEHIND = frozenset({"off", "out", "away", "ab", "weg", "fort", "otees"})
 # Words that only some families read: copied into another stave they are a slip of the pen and
 # change nothing.
 _READERS = {
@@ -75,7 +83,18 @@ def _when(one: Said) -> tuple[int, int]:
 @lru_cache(maxsize=20_000)
 def read_techniques(text: str) -> tuple[str, ...]:
     """Return the techniques named in a text, in its order."""
-    return tuple(sense.meaning for sense in senses(text, "technique"))
+    words = [word.lower() for word in tokens(text)]
+    found = senses(text, "technique")
+    read, end = [], 0
+    for sense, after in zip_longest(found, found[1:]):
+        stop = sense.position + sense.words
+        behind = words[stop : after.position if after else None]
+        off = not (
+            _OFF_BEFORE.isdisjoint(words[end : sense.position]) and _OFF_BEHIND.isdisjoint(behind)
+        )
+        read.append("unmute" if off and sense.meaning in _MUTED else sense.meaning)
+        end = stop
+    return tuple(read)
 
 
 def _concerns(meaning: str, family: str) -> bool:
