@@ -135,3 +135,16 @@ def test_instruments_numbered_in_the_file_are_players() -> None:
     playing = play(read_bytes(NUMBERED.encode(), "numbered.musicxml"), Forces())
     assert [playing.lines[tone.line].id for tone in playing.tones] == ["P1.2", "P1.1"]
     assert not any(q.code == "single-line-unlabelled" for q in playing.open_questions)
+
+
+def test_several_percussion_instruments_without_a_word_are_asked_about() -> None:
+    """A name that lists them tells not which is struck; a word over the note does."""
+    name = "Perc. 2 (Bass Drum, Cymbals)"
+    silent = told(f"part {name}\nC4/4 C5 r/2 |\n").open_questions
+    asked = [one.text for one in silent if one.code == "percussion-untold"]
+    assert asked == [
+        f"“{name}”: nothing tells which of bass drum, cymbals a note is for; bass drum assumed."
+    ]
+    worded = told(f'part {name}\n"B.D." C4/4 "Cymb." C5 r/2 |\n')
+    assert not [one for one in worded.open_questions if one.code == "percussion-untold"]
+    assert {line.instrument for line in worded.lines} == {"bass-drum", "cymbals"}

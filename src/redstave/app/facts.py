@@ -22,11 +22,16 @@ def facts(analysis: Analysis) -> Json:
     """Return the facts of a score; the shape is documented in docs/json.md."""
     score = analysis.score
     players = staffing(analysis.playing)
+    lines: dict[str, list[str]] = {}
+    for line in analysis.playing.lines:
+        lines.setdefault(line.part, []).append(line.instrument)
     return {
         "title": score.title,
         "bars": len(score.bars),
         "duration": _duration(analysis),
-        "parts": [_part(part, players.get(part.id)) for part in score.parts],
+        "parts": [
+            _part(part, players.get(part.id), lines.get(part.id, [])) for part in score.parts
+        ],
         "counts": counts(score),
         "problems": [problem._asdict() for problem in score.problems],
         "problem_kinds": [theme._asdict() for theme in file_report(score)],
@@ -69,12 +74,13 @@ def _duration(analysis: Analysis) -> Json:
     }
 
 
-def _part(part: Part, who: Staffing | None) -> Json:
+def _part(part: Part, who: Staffing | None, instruments: list[str]) -> Json:
     semitones = next((mark.value for mark in part.marks_of("transposition")), 0.0)
     return {
         "id": part.id,
         "name": part.name,
         "instrument": who.lines[0].instrument if who else "",
+        "instruments": list(dict.fromkeys(instruments)),
         "players": who.players if who else 0,
         "staves": part.staves,
         "transposition_semitones": round(semitones),

@@ -11,6 +11,7 @@ from rich.table import Table
 from redstave import app
 from redstave.cli.options import entry_argument, json_option, print_json
 from redstave.cli.progress import progress
+from redstave.players.calling import spoken
 from redstave.render.open_questions import OpenTheme
 
 
@@ -62,12 +63,17 @@ def _parts(parts: list[dict[str, Any]]) -> Table:
     for part in parts:
         table.add_row(
             part["name"],
-            part["instrument"] or "not understood",
+            in_words(part["instruments"]),
             str(part["players"]),
             str(part["staves"]),
             _sounds(part["transposition_semitones"]),
         )
     return table
+
+
+def in_words(instruments: list[str]) -> str:
+    """Return the instruments of a part as words: "flute, piccolo"."""
+    return ", ".join(spoken(one) for one in instruments if one) or "not understood"
 
 
 def _sounds(semitones: int) -> str:

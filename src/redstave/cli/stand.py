@@ -9,6 +9,7 @@ from rich.table import Table
 
 from redstave import app
 from redstave.analysis import Analysis
+from redstave.cli.facts import in_words
 from redstave.cli.options import entry_argument, forces_option, json_option, print_json
 from redstave.cli.progress import progress
 
@@ -39,7 +40,7 @@ def _players(players: list[dict[str, Any]]) -> Table:
     for one in players:
         table.add_row(
             one["player"],
-            one["instrument"] or "not understood",
+            in_words([one["instrument"]]),
             str(one["heads"]),
             str(one["bars"]),
             "" if one["first_bar"] is None else str(one["first_bar"]),

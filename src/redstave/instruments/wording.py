@@ -145,7 +145,7 @@ def _settle_numbers(reading: Reading, items: list[Item], first: int) -> None:
 
 def _counts_up(number: Item, items: list[Item], plural: bool) -> bool:
     """Whether a number before the name says how many: "2 Oboi", not "Perc. 2 (Triangle)"."""
-    leads = not any(one.kind == "unknown" for one in items[: items.index(number)])
+    leads = not any(one.kind in {"unknown", "percussion"} for one in items[: items.index(number)])
     return leads and not number.ordinal and (plural or number.number > 1)
 
 

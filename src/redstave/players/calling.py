@@ -16,6 +16,11 @@ _ASIDE = re.compile(r"\([^)]*\)|\[[^\]]*\]")
 _WORD = re.compile(r"[^\W\d_]+")
 
 
+def spoken(instrument: str) -> str:
+    """Return the id of an instrument as words of a sentence: "bass drum"."""
+    return instrument.replace("-", " ")
+
+
 def player_name(name: str, number: int) -> str:
     """Return the name of one player of a stave: the instrument in the singular, numbered."""
     bare = _NUMBERS.sub(" ", _ASIDE.sub(" ", name))

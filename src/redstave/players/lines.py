@@ -14,7 +14,7 @@ from redstave.instruments.lexicon import family_of
 from redstave.instruments.names import Naming
 from redstave.model.line import Forces, Line
 from redstave.model.score import Part, Score
-from redstave.players.calling import without_stop
+from redstave.players.calling import spoken, without_stop
 from redstave.players.company import namings_of
 from redstave.players.desks import Desk, desks_of, numbers_of
 from redstave.players.dividing import Division, divisions
@@ -208,7 +208,7 @@ def _line(
     name = printed_name(part)
     line = Line(
         id=f"{part.id}.{instrument}" if index else part.id,
-        name=f"{name} ({instrument.replace('-', ' ')})" if index else name,
+        name=f"{name} ({spoken(instrument)})" if index else name,
         part=part.id,
         instrument=instrument,
         family="percussion" if is_percussion(part, naming) else family_of(instrument),

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from redstave.instruments import InstrumentBook
 from redstave.model.line import Line, OpenQuestion, Tone
 from redstave.model.score import Score
+from redstave.players.calling import spoken
 from redstave.players.dividing import DOUBLE_NOTES
 from redstave.players.harmonics import ARTIFICIAL, CIRCLE, TOUCHED
 from redstave.players.lines import Cast
@@ -20,6 +21,7 @@ def about_casts(casts: Sequence[Cast], book: InstrumentBook | None) -> Iterator[
     """Yield what is open about the names, the numbers of players and the transpositions."""
     for one in casts:
         yield from _about_name(one)
+        yield from _about_kit(one)
         if book is not None:
             yield from _about_octave(one, book)
 
@@ -32,16 +34,18 @@ def _about_name(one: Cast) -> Iterator[OpenQuestion]:
         return
     if naming.leftover:
         words = ", ".join(f"“{word}”" for word in naming.leftover)
-        text = f"“{name}”: {words} is not understood; read as {naming.instrument}."
+        known = " and ".join(map(spoken, (*naming.instruments, *naming.companions)))
+        text = f"“{name}”: {words} is not understood; read as {known}."
         yield OpenQuestion("name-not-understood", text, part=part)
     if not naming.counted and not one.line.section and naming.instrument != "voice":
         text = f"“{name}”: the number of players is not given; {naming.players} assumed."
         yield OpenQuestion("players-not-counted", text, part=part)
     if naming.candidates:
-        text = f"“{name}” may be {' or '.join(naming.candidates)}; read as {naming.instrument}."
+        either = " or ".join(map(spoken, naming.candidates))
+        text = f"“{name}” may be {either}; read as {spoken(naming.instrument)}."
         yield OpenQuestion("name-ambiguous", text, part=part)
     if naming.companions:
-        others = " and ".join((naming.instrument, *naming.companions))
+        others = " and ".join(map(spoken, (naming.instrument, *naming.companions)))
         text = (
             f"“{name}”: of two notes the lower is given to the {_lowest(one)}, "
             f"a single line to {others} together."
@@ -49,8 +53,19 @@ def _about_name(one: Cast) -> Iterator[OpenQuestion]:
         yield OpenQuestion("stave-of-two-instruments", text, part=part)
 
 
+def _about_kit(one: Cast) -> Iterator[OpenQuestion]:
+    """Ask which of several percussion instruments is struck where no word and no note tells."""
+    kit = one.naming.instruments
+    if len(kit) > 1 and one.line.family == "percussion" and not (one.turns or one.sounds):
+        text = (
+            f"“{one.name}”: nothing tells which of {', '.join(map(spoken, kit))} a note is for; "
+            f"{spoken(kit[0])} assumed."
+        )
+        yield OpenQuestion("percussion-untold", text, part=one.part.id)
+
+
 def _lowest(one: Cast) -> str:
-    return (one.lines[-1] if one.desks else one.lines[one.low]).instrument
+    return spoken((one.lines[-1] if one.desks else one.lines[one.low]).instrument)
 
 
 def _about_octave(one: Cast, book: InstrumentBook) -> Iterator[OpenQuestion]:

@@ -18,6 +18,7 @@ _THEMES = {
         "name-ambiguous",
         "players-not-counted",
         "stave-of-two-instruments",
+        "percussion-untold",
         "single-line-unlabelled",
         "chord-unlabelled",
         "double-notes-unlabelled",
