@@ -28,8 +28,9 @@ def order(score: Score) -> str:
 def written_out(bars: str) -> Score:
     """Return a score from bars such as "|: . . [1 . ] :| [2 . ]": one dot a bar.
 
-    Before a dot: "|:", "[1,2" begins an ending, "$" segno, "O" coda; behind it: ":|", ":|3", "]"
-    ends an ending, words in quotes without spaces ("D.C._al_Fine"), "!name=value" for playback.
+    Before a dot: "|:", "[1,2" begins an ending, "$" segno, "O" coda; behind it: ":|", ":|3", "$>"
+    and "O>" (the signs at the end of the bar), "]" ends an ending, words in quotes without spaces
+    ("D.C._al_Fine"), "!name=value" for playback.
     """
     out: list[str] = []
     for token in bars.split():
@@ -78,9 +79,10 @@ def _sides(token: str) -> tuple[str | None, str | None]:
         return f'<barline location="left">{ending}</barline>', None
     if token == "]":
         return None, '<barline location="right"><ending number="0" type="stop"/></barline>'
-    if token in {"$", "O"}:
-        sign = {"$": "segno", "O": "coda"}[token]
-        return f"<direction><direction-type><{sign}/></direction-type></direction>", None
+    if token[0] in "$O":
+        sign = {"$": "segno", "O": "coda"}[token[0]]
+        drawn = f"<direction><direction-type><{sign}/></direction-type></direction>"
+        return (None, drawn) if token.endswith(">") else (drawn, None)
     if token.startswith('"'):
         words = f"<words>{token.strip(chr(34)).replace('_', ' ')}</words>"
         return None, f"<direction><direction-type>{words}</direction-type></direction>"
@@ -114,6 +116,14 @@ def _sides(token: str) -> tuple[str | None, str | None]:
         ('. . O . "D.C._al_Coda" O . .', "1 2 3 1 2 4 5"),
         ('|: . [1 . ] :| [2 . ] "Fine" . "Da_capo_al_Fine"', "1 2 1 3 4 1 3"),
         ('. . "Da_capo"', "1 2 1 2"),
+        ('. $ . . O> . "D.S._al_Coda" O . .', "1 2 3 4 2 3 5 6"),
+        ('. . O> . "D.C._al_Coda" O . .', "1 2 3 1 2 4 5"),
+        ('. . $> . "D.C._al_segno,_poi_Coda" O . .', "1 2 3 1 2 4 5"),
+        ('. . $> . "D.C._al_segno"', "1 2 3 1 2"),
+        ('|: . . :| . "Fine" . "D.C._al_Fine_con_rep."', "1 2 1 2 3 4 1 2 1 2 3"),
+        ('|: . . :| . "Fine" . "D.C._al_Fine_senza_rep."', "1 2 1 2 3 4 1 2 3"),
+        ('. . "Fin" . "D.C._al_Fin"', "1 2 3 1 2"),
+        ('. . "Ende" . "Von_Anfang_bis_Ende"', "1 2 3 1 2"),
         (". !fine=yes . !dacapo=yes", "1 2 1"),
         (". $ . !fine=yes . !dalsegno=a .", "1 2 3 2"),
         ('. . "Scherzo_da_capo"', "1 2"),

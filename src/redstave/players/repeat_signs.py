@@ -19,6 +19,18 @@ _MOVEMENTS = frozenset(
 )
 
 
+_FINE = frozenset({"fine", "fin", "ende", "schluss"})
+_TO_CAPO = frozenset(
+    {("d", "c"), ("da", "capo"), ("dal", "capo"), ("von", "anfang"), ("vom", "anfang")}
+)
+_TO_SIGN = frozenset({("d", "s"), ("dal", "segno"), ("del", "segno"), ("vom", "zeichen")})
+_WITH = frozenset({"con", "with", "mit", "avec"})
+_REPEATS = frozenset(
+    {"rep", "ripetizione", "ripetizioni", "repeat", "repeats", "wiederholung", "wiederholungen"}
+    | {"wdh", "reprise", "reprises"}
+)
+
+
 class Ending(NamedTuple):
     """An ending over bars `first` to `last`, played at the passes in `numbers`."""
 
@@ -28,9 +40,11 @@ class Ending(NamedTuple):
 
 
 class Jump(NamedTuple):
-    """A leap after `bar`: to the beginning ("capo") or to a sign ("segno"), up to "fine" or "coda".
+    """A leap after `bar`: to the beginning ("capo") or to a sign ("segno").
 
-    `until` is "" where neither is said; `sign` is the id of the sign in the file, "" if none.
+    `until` is how far one then plays: "fine", "coda", "sign" ("D.C. al segno") or "" where nothing
+    is said; `sign` is the id of the sign in the file, "" if none; `repeats` tells that repeats are
+    taken again.
     """
 
     bar: int
@@ -38,6 +52,7 @@ class Jump(NamedTuple):
     until: str
     sign: str
     text: str
+    repeats: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +60,7 @@ class Signs:
     """Every such sign of a score, by bar index.
 
     `backward` gives how often the passage is played; `to_coda` are the bars after which the leap to
-    the coda is made.
+    the coda is made, `to_sign` those after which a sign is reached.
     """
 
     forward: frozenset[int]
@@ -54,6 +69,7 @@ class Signs:
     segni: tuple[tuple[int, str], ...]
     codas: tuple[int, ...]
     to_coda: frozenset[int]
+    to_sign: frozenset[int]
     fine: frozenset[int]
     jumps: tuple[Jump, ...]
 
@@ -65,12 +81,14 @@ def signs_of(score: Score) -> Signs:
     found = [tokens(mark.text) for mark in marks if mark.kind == "word"]
     words = [(mark, low) for mark, low in zip(_words(marks), map(_lowered, found), strict=True)]
     sounds = [(mark, dict(mark.attributes)) for mark in marks if mark.kind == "sound"]
-    coda_signs = sorted({mark.bar for mark in marks if mark.kind == "coda"})
-    coda_signs = coda_signs or sorted({mark.bar for mark, low in words if low == ("coda",)})
+    drawn = [mark for mark in marks if mark.kind == "coda"]
+    drawn = drawn or [mark for mark, low in words if low == ("coda",)]
+    coda_signs = sorted({mark.bar for mark in drawn})
     to_coda = {_before(mark) for mark, low in words if low in {("to", "coda"), ("al", "coda")}}
     to_coda |= {_before(mark) for mark, said in sounds if "tocoda" in said}
     if not to_coda and len(coda_signs) > 1:
-        to_coda = {coda_signs.pop(0) - 1}
+        to_coda = {_before(min(drawn, key=lambda mark: (mark.bar, mark.offset)))}
+        del coda_signs[0]
     return Signs(
         forward=frozenset(mark.bar for mark in repeats if mark.name == "forward"),
         backward=_backward(repeats),
@@ -78,7 +96,8 @@ def signs_of(score: Score) -> Signs:
         segni=tuple(sorted(_segni(marks, sounds))),
         codas=tuple(bar for bar in coda_signs if bar - 1 not in to_coda) or tuple(coda_signs),
         to_coda=frozenset(to_coda),
-        fine=frozenset(mark.bar for mark, low in words if low == ("fine",))
+        to_sign=frozenset(_before(mark) for mark in marks if mark.kind == "segno"),
+        fine=frozenset(mark.bar for mark, low in words if len(low) == 1 and low[0] in _FINE)
         | frozenset(mark.bar for mark, said in sounds if "fine" in said),
         jumps=tuple(sorted(_jumps(words, sounds))),
     )
@@ -151,10 +170,11 @@ def _jumps(
     for mark, low in words:
         back_to = _back_to(low)
         if back_to:
-            until = next((word for word in ("fine", "coda") if word in low), "")
             other = _MOVEMENTS.intersection(low)
             text = " ".join(mark.text.split())
-            found[mark.bar] = Jump(mark.bar, "elsewhere" if other else back_to, until, "", text)
+            back_to = "elsewhere" if other else back_to
+            repeats = not (_WITH.isdisjoint(low) or _REPEATS.isdisjoint(low))
+            found[mark.bar] = Jump(mark.bar, back_to, _until(low, back_to), "", text, repeats)
     for mark, said in sounds:
         sign = said.get("dalsegno", "")
         if sign or said.get("dacapo") == "yes":
@@ -165,6 +185,15 @@ def _jumps(
 
 def _back_to(low: tuple[str, ...]) -> str:
     pairs = set(pairwise(low))
-    if pairs & {("d", "c"), ("da", "capo"), ("dal", "capo")}:
+    if pairs & _TO_CAPO:
         return "capo"
-    return "segno" if pairs & {("d", "s"), ("dal", "segno"), ("del", "segno")} else ""
+    return "segno" if pairs & _TO_SIGN else ""
+
+
+def _until(low: tuple[str, ...], back_to: str) -> str:
+    """Return how far one plays after a leap."""
+    if back_to == "capo" and ("al", "segno") in pairwise(low):
+        return "sign"
+    if not _FINE.isdisjoint(low):
+        return "fine"
+    return "coda" if "coda" in low else ""

@@ -1,7 +1,8 @@
 """The order in which the bars are played when repeats are taken; everywhere else they are not.
 
 A passage between repeat signs is played twice, or as often as the file or its endings say. After a
-D.C. or D.S. repeats are not taken again and the last ending is played (common practice, no source).
+D.C. or D.S. repeats are not taken again, unless it says "con rep.", and the last ending is played
+(common practice, no source).
 """
 
 from collections import defaultdict
@@ -97,7 +98,8 @@ class _Walk:
 
     def _left_out(self, ending: Ending) -> bool:
         group = self._group(ending.first)
-        wanted = _passes(group) if self._leapt else self._pass
+        once = self._leapt is not None and not self._leapt.repeats
+        wanted = _passes(group) if once else self._pass
         alone = len(group) == 1
         left_out = wanted not in ending.numbers
         if left_out and alone:
@@ -116,7 +118,7 @@ class _Walk:
         return group
 
     def _after(self, here: int) -> int:
-        if self._leapt is not None:
+        if self._leapt is not None and not self._repeats_again(here):
             return self._after_leap(here)
         inside = next((one for one in self._signs.endings if one.first <= here <= one.last), None)
         if here in self._signs.backward:
@@ -130,18 +132,26 @@ class _Walk:
             self._begin(here + 1)
         return self._jump(here)
 
+    def _repeats_again(self, here: int) -> bool:
+        """Whether, after a leap "con rep.", a passage is to be played once more from here."""
+        wanted = self._leapt is not None and self._leapt.repeats
+        return wanted and self._pass < self._signs.backward.get(here, 0)
+
     def _leaves(self, ending: Ending, here: int) -> bool:
         """Whether a passage ends here behind its last ending; one begun inside goes on."""
         last = here == ending.last and self._group(here)[-1] == ending
         return last and self._start < ending.first
 
     def _after_leap(self, here: int) -> int:
-        """Go on behind a D.C. or D.S.: stop at Fine, leap to the coda, take no repeat."""
+        """Go on behind a D.C. or D.S.: stop at Fine, leap to the coda."""
         assert self._leapt is not None
         until = self._leapt.until
         if here in self._signs.fine and until != "coda":
             return self._bars
-        if here in self._signs.to_coda and until != "fine" and self._signs.codas:
+        if here in self._signs.to_sign and until == "sign" and not self._signs.codas:
+            return self._bars
+        to_coda = self._signs.to_sign if until == "sign" else self._signs.to_coda
+        if here in to_coda and until != "fine" and self._signs.codas:
             self._leapt = None
             coda = next((bar for bar in self._signs.codas if bar > here), self._signs.codas[-1])
             self._begin(coda)
