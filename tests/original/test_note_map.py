@@ -316,3 +316,31 @@ def test_a_grace_note_is_lost_where_its_pitch_only_goes_on() -> None:
     original = tiny("Piano\nE5/2 D5/2 | ^D5 C5/2 r/2 | E5/1 | F5/1 |")
     found, _ = beside(tiny("Oboe\nE5/2 D5/2 | C5/2 r/2 | E5/1 | F5/1 |"), original)
     assert [found.source[at].midi for at in found.left_out] == [74]
+
+
+def test_a_held_note_is_new_where_a_tune_comes_by_its_pitch_later() -> None:
+    """A long note that was there before the tune reaches its pitch for a moment has no source."""
+    tune = "C5/4 D5 E5 F5 | G5/4 F5 E5 D5 | E5/4 F5 G5 A5 | G5/2 E5"
+    bass = "C3/2 G3 | E3/2 G3 | C3/2 F3 | E3/2 C3"
+    piano = tiny("Piano | staves=2\n" + " | ".join(
+        f"{high} // {low}" for high, low in zip(tune.split(" | "), bass.split(" | "), strict=True)
+    ) + " |")  # fmt: skip
+    found, playing = beside(
+        tiny(f"Flute\n{tune} |", f"Cello\n{bass} |", "Horn\nE4/2. r/4 | R | R | R |"), piano
+    )
+    assert [round(playing.tones[at].midi) for at in found.added] == [64]
+    assert not found.left_out
+
+
+def test_a_held_note_is_lost_where_only_a_tune_comes_by_its_pitch() -> None:
+    """A long inner note that nobody plays is left out though a tune reaches its pitch later."""
+    tune = "C5/4 D5 E5 F5 | G5/4 F5 E5 D5 | E5/4 F5 G5 A5 | G5/2 E5"
+    bass = "C3/2 G3 | E3/2 G3 | C3/2 F3 | E3/2 C3"
+    bars = [
+        f"{high} // {low}" for high, low in zip(tune.split(" | "), bass.split(" | "), strict=True)
+    ]
+    bars[0] = bars[0].replace(" // ", " & E4/2. r/4 // ")
+    piano = tiny("Piano | staves=2\n" + " | ".join(bars) + " |")
+    found, _ = beside(tiny(f"Flute\n{tune} |", f"Cello\n{bass} |"), piano)
+    assert [found.source[at].midi for at in found.left_out] == [64]
+    assert not found.added

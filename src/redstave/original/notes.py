@@ -70,7 +70,7 @@ def note_map(
     )
     stream = voice * RANKS + ranks(original, voice, tune)
     known = ways(entry, pairs, stream)
-    linked = _linked(entry, original, pairs, known, stream)
+    linked = _linked(entry, original, pairs, known, stream, bass | figure)
     linked = in_order(entry, pairs, linked, octaves(original, voice))
     more = _doubled(original, pairs, known, linked, stream, ~(tune | bass))
     sure = _sureness(pairs, known, more)
@@ -105,10 +105,17 @@ def _carriers(
     )
 
 
-def _linked(entry: Sounding, original: Sounding, pairs: Pairs, known: Ways, stream: Ints) -> Flags:
+def _linked(
+    entry: Sounding,
+    original: Sounding,
+    pairs: Pairs,
+    known: Ways,
+    stream: Ints,
+    broken: Flags,
+) -> Flags:
     """Return the pairs that the best way of each tone stands for."""
     believed = trusted(entry, known)
-    firm = believed & ~passing(entry, known)
+    firm = believed & ~passing(entry, pairs, known, broken)
     likely = believed & known.real | known.best & (known.struck > STRUCK)
     nearest = np.zeros(pairs.tone.size, dtype=np.bool_)
     nearest[known.pair[~known.real]] = True
@@ -119,15 +126,14 @@ def _linked(entry: Sounding, original: Sounding, pairs: Pairs, known: Ways, stre
     wanted &= ~_octave_doubled(original, stream, carried)[pairs.source]
     beside = believed[known.of_pair] & nearest & (wanted | _just_beside(entry, pairs))
     linked: Flags = sounding | missed | beside
-    return linked & ~_touched(pairs, linked)[pairs.source]
+    return linked & ~_touched(pairs, linked, stream.size)[pairs.source]
 
 
-def _touched(pairs: Pairs, linked: Flags) -> Flags:
+def _touched(pairs: Pairs, linked: Flags, sources: int) -> Flags:
     """Tell which sources are only touched, after they began, by tones that begin with others."""
     together = np.abs(pairs.late) < EXACTLY
     of_others = np.bincount(pairs.tone[linked & together], minlength=int(pairs.tone.max()) + 1) > 0
     own = linked & (together | ~of_others[pairs.tone])
-    sources = int(pairs.source.max()) + 1
     shared = np.bincount(pairs.source, linked * np.maximum(pairs.shared, 0.0), minlength=sources)
     length = np.zeros(sources)
     length[pairs.source] = pairs.source_length
@@ -178,6 +184,7 @@ def _doubled(
     heard[pairs.source[open_]] = True
     dropped = _kept_up(original, stream, carried) < KEPT_UP
     dropped &= _share_around(stream, original, heard, ~carried) >= SOUNDING
+    dropped &= ~_touched(pairs, linked | open_, stream.size)
     dropped |= _octave_doubled(original, stream, carried)
     dropped |= inner & _fills_only(original, pairs, linked)
     chosen = np.zeros(int(pairs.tone.max()) + 1)

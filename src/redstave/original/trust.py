@@ -6,7 +6,8 @@ numbers are ours, set on pairs with known links (docs/evidence.md).
 
 import numpy as np
 
-from redstave.original.following import Ways, around
+from redstave.original.following import TOGETHER, Ways, around
+from redstave.original.pairs import Pairs
 from redstave.original.sounding import Flags, Floats, Sounding
 
 HITS, HITS_BEFORE, HITS_KNOWN = 0.6, 0.85, 2.0  # share of hits that a line must have around
@@ -29,15 +30,20 @@ def trusted(entry: Sounding, known: Ways) -> Flags:
     return believed
 
 
-def passing(entry: Sounding, known: Ways) -> Flags:
+def passing(entry: Sounding, pairs: Pairs, known: Ways, broken: Flags) -> Flags:
     """Tell which ways meet a source only in passing [ways].
 
-    They neither begin with it nor share much with it, nor do the tones of their line around.
+    They neither begin with it nor share much with it, nor do the tones of their line around. Who
+    was there before the source waits for no note but those of a `broken` chord [sources].
     """
     weak = known.real & (known.struck <= STRUCK) & (known.covered < COVERED)
     around_it, others = _others(entry, known, known.best & weak)
-    alone: Flags = weak & (around_it < PASSING * others) & (known.followed < PASSING)
-    return alone
+    alone = weak & (around_it < PASSING * others) & (known.followed < PASSING)
+    meant = pairs.sounds & ((pairs.late > -TOGETHER) | broken[pairs.source])
+    free = np.bincount(pairs.tone[meant], minlength=entry.line.size) == 0
+    early = weak & (free & ~_in_chord(entry))[known.tone]
+    found: Flags = alone | early
+    return found
 
 
 def _others(entry: Sounding, known: Ways, some: Flags) -> tuple[Floats, Floats]:
@@ -48,3 +54,11 @@ def _others(entry: Sounding, known: Ways, some: Flags) -> tuple[Floats, Floats]:
         for own in (met, np.ones(entry.line.size))
     )
     return one[known.tone], other[known.tone]
+
+
+def _in_chord(entry: Sounding) -> Flags:
+    """Tell which tones are struck with others of their line."""
+    attack = np.stack([entry.line, np.rint(entry.start * 96.0).astype(np.int64)])
+    number, count = np.unique(attack, axis=1, return_inverse=True, return_counts=True)[1:]
+    chord: Flags = count[number.reshape(-1)] > 1
+    return chord
