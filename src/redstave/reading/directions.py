@@ -2,13 +2,13 @@
 
 from typing import NamedTuple
 
+from redstave.reading.cut import DirectionText
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, report_empty, unknown
-from redstave.reading.keeper import Act, Fault, Keeper, Place, Record, Spot
+from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.note_said import stave_number
 from redstave.reading.numbers import clean, decimal, exact
-from redstave.reading.source import DirectionText
 from redstave.reading.strangers import report_strangers
 from redstave.reading.tempo import read_metronome
 from redstave.reading.walk import Walk
@@ -66,7 +66,7 @@ class Directions:
     """Reads the directions of one file, each text once."""
 
     def __init__(self) -> None:
-        self._said: dict[bytes, DirectionSaid] = {}
+        self._said: dict[str, DirectionSaid] = {}
 
     def read(self, walk: Walk, element: Element, text: DirectionText | None) -> None:
         """Keep every mark of a direction; they share a group. `text` is its own, if known."""
@@ -90,7 +90,7 @@ def _place(walk: Walk, said: DirectionSaid, line: int) -> None:
     if said.shows:
         walk.groups += 1
         _, stave, voice, _, _, _ = said.place
-        walk.tell(said.acts, Spot(line, walk.path), Place(offset, stave, voice, "", walk.groups))
+        walk.tell(said.acts, line, walk.path, offset, stave, voice, "", walk.groups)
 
 
 def say_direction(element: Element, line: int) -> DirectionSaid:

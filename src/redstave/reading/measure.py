@@ -3,19 +3,21 @@
 from collections.abc import Callable, Iterator
 from itertools import repeat
 
+from redstave.model.score import Attributes
 from redstave.reading.attributes import read_attributes
 from redstave.reading.barlines import read_barline
+from redstave.reading.cut import BarText, DirectionText, UnsureError
 from redstave.reading.directions import Directions, moved_by, sound_in_bar
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, content, unknown
 from redstave.reading.keeper import Place
 from redstave.reading.note_said import stave_number
-from redstave.reading.notes import read_note
-from redstave.reading.source import BarText, DirectionText, NoteText, UnsureError
+from redstave.reading.notes import read_note, read_notes
 from redstave.reading.strangers import report_strangers
+from redstave.reading.texts import NoteText
 from redstave.reading.walk import Walk
 
-UNKNOWN: tuple[Iterator[None], Iterator[None]] = repeat(None), repeat(None)
+UNKNOWN: tuple[Iterator[list[NoteText]], Iterator[None]] = repeat([]), repeat(None)
 
 
 class Reader:
@@ -29,25 +31,22 @@ class Reader:
 
         `text` is that of the bar, if it is known; UnsureError if it does not fit.
         """
-        line = line_of(element)
-        attributes = tuple(bar.items())
-        number = dict(attributes).get("number")
-        implicit = ("implicit", "yes") in attributes
-        walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit, attributes)
-        if number is None:
-            walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
+        if text is None or text.attributes is None:
+            _begin(walk, line_of(element), tuple(bar.items()))
+        else:
+            _begin(walk, text.line, text.attributes)
         children = list(element)
         tags = [child.tag for child in children]
-        notes, directions = UNKNOWN if text is None else _matched(tags, text)
-        position = 0
+        runs, directions = UNKNOWN if text is None else _matched(tags, text)
         for tag, child in zip(tags, children, strict=True):
             if tag == "note":
-                position += 1
-                walk.path = str(position)
-                read_note(walk, child, next(notes))
+                if text is None:
+                    read_note(walk, child)
+                else:
+                    read_notes(walk, child, next(runs))
             elif isinstance(tag, str):  # a comment is no element
-                position += 1
-                walk.path = str(position)
+                walk.position += 1
+                walk.path = str(walk.position)
                 if tag == "direction":
                     self._directions.read(walk, child, next(directions))
                 else:
@@ -55,17 +54,33 @@ class Reader:
         walk.end_bar()
 
 
+def read_known(walk: Walk, element: Element, text: BarText) -> None:
+    """Read a bar of notes whose texts are known; an element before it stands for them."""
+    _begin(walk, text.line, text.attributes or ())
+    read_notes(walk, element, text.runs[0])
+    walk.end_bar()
+
+
+def _begin(walk: Walk, line: int, attributes: Attributes) -> None:
+    """Begin a bar that stands at a line."""
+    number = dict(attributes).get("number")
+    implicit = ("implicit", "yes") in attributes
+    walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit, attributes)
+    if number is None:
+        walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
+
+
 def _matched(
     tags: list[str], text: BarText
-) -> tuple[Iterator[NoteText | None], Iterator[DirectionText | None]]:
+) -> tuple[Iterator[list[NoteText]], Iterator[DirectionText | None]]:
     """Return the texts of a bar's notes and directions.
 
     Each stands directly in the bar, so if there are as many, they are theirs.
     """
-    notes, directions = text
-    if tags.count("note") != len(notes) or tags.count("direction") != len(directions):
+    _, _, runs, directions = text
+    if tags.count("note") != len(runs) or tags.count("direction") != len(directions):
         raise UnsureError
-    return iter(notes), iter(directions)
+    return iter(runs), iter(directions)
 
 
 def _backup(walk: Walk, element: Element) -> None:

@@ -19,7 +19,9 @@ from redstave.reading.stream import Read, read_stream
 from redstave.reading.tiny import to_musicxml
 from redstave.reading.walk import Walk
 
-LARGE = 1_000_000  # bytes of XML
+LARGE = 300_000  # bytes of XML
+BLANK = b"\0 \t\r\n"
+FIRST = 1000  # bytes that are looked at first, for all of them are copied
 
 
 def read(path: Path) -> Score:
@@ -55,7 +57,7 @@ def xml_of(data: bytes, name: str) -> tuple[bytes, str, str]:
 
     The kind is told by the content ("mxl", "musicxml", "mei", "kern", "midi"), "tiny" by the name.
     """
-    if not data.strip(b"\0 \t\r\n"):
+    if not (data[:FIRST].strip(BLANK) or data.strip(BLANK)):
         raise InputError(f"{name} is empty; export the score again as MusicXML.")
     if len(data) > SIZE_LIMIT:
         raise InputError(f"{name} has more than {SIZE_LIMIT} bytes; no score does.")
@@ -151,8 +153,8 @@ def _part(entry: PartEntry, walk: Walk, bars: Sequence[Bar], problems: Problems)
         marks=tuple(walk.marks),
         spans=spans,
         bar_path=walk.bar_path,
-        bar_attributes=tuple(bar.attributes for bar in walk.bars),
-        bar_contents=tuple(bar.content for bar in walk.bars),
+        bar_attributes=tuple([bar.attributes for bar in walk.bars]),
+        bar_contents=tuple([bar.content for bar in walk.bars]),
         heading=entry.heading,
     )
 

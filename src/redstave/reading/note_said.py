@@ -1,6 +1,6 @@
 """What one `<note>` says by itself, wherever it stands: height, length, ties, what hangs on it."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from redstave.model.score import Attributes, Inner
 from redstave.reading.draft import UNSAID, Draft
@@ -9,11 +9,13 @@ from redstave.reading.inner import inner
 from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
 from redstave.reading.notations import read_notation
 from redstave.reading.numbers import clean, whole
-from redstave.reading.pitch import Height, height_of
+from redstave.reading.pitch import UNPITCHED, Height, PitchSaid, height_of
 from redstave.reading.shape import NONE, Shape, shape_of
 from redstave.reading.strangers import report_strangers
 from redstave.reading.ties import Tied
 
+Faults = tuple[tuple[Fault, ...], tuple[Fault, ...]]
+OPEN = 7  # the first of the fields of what a note says that attributes are kept in
 Fields = tuple[bool, bool, bool, bool, str, int, int, int, str, str]
 
 
@@ -36,7 +38,49 @@ class NoteSaid(NamedTuple):
     inside: tuple[Inner, ...]
     ends: tuple[tuple[Tied, ...], tuple[Tied, ...]] | None
     acts: tuple[Act, ...]
-    faults: tuple[tuple[Fault, ...], tuple[Fault, ...]] | None
+    faults: Faults | None
+
+    @property
+    def open(self) -> tuple[object, ...]:
+        """What attributes are kept in, and so what blanks may stand in."""
+        return self[OPEN:]
+
+
+class Ready(NamedTuple):
+    """What a note says, set out for its place: only where it stands is to be filled in.
+
+    `fields` are those of a `Note` from `kind` to `instrument`, as if it were not hidden.
+    """
+
+    chord: bool
+    grace: bool
+    duration: str | None
+    stave: int
+    voice: str
+    fields: tuple[Any, ...]
+    names: tuple[str, ...]
+    details: Attributes
+    inside: tuple[Inner, ...]
+    ends: tuple[tuple[Tied, ...], tuple[Tied, ...]] | None
+    acts: tuple[Act, ...]
+    faults: Faults | None
+
+
+def ready(said: NoteSaid, pitch: PitchSaid | None = None, above: int = 0) -> Ready:
+    """Set out what a note says, with a pitch told apart that begins so many lines on, if it is."""
+    height, faults = said.height or UNPITCHED, said.faults
+    if pitch is not None:
+        height = pitch.height
+        if pitch.faults:
+            early, late = faults or ((), ())
+            moved = [fault._replace(line=above + fault.line) for fault in pitch.faults]
+            faults = (*early, *moved), late
+    shape = said.shape
+    fields = *height, shape.chord, shape.grace, said.slash, shape.cue, False, *said.fields
+    return Ready(
+        shape.chord, shape.grace, said.duration, said.stave, said.voice, fields, shape.names,
+        said.details, said.inside, said.ends, said.acts, faults,
+    )  # fmt: skip
 
 
 def say_note(element: Element, line: int, apart: bool = False) -> NoteSaid:

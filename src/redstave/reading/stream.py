@@ -9,11 +9,12 @@ from typing import NamedTuple, cast
 from lxml import etree
 
 from redstave.base.errors import InputError
+from redstave.reading.cut import BarText, UnsureError
 from redstave.reading.element import Element, drop_namespace, line_of
 from redstave.reading.header import HANDLERS as HEAD
 from redstave.reading.header import Header, read_head
 from redstave.reading.ids import new_part_id
-from redstave.reading.measure import Reader
+from redstave.reading.measure import Reader, read_known
 from redstave.reading.parser import (
     PARSER_OPTIONS,
     Root,
@@ -23,7 +24,7 @@ from redstave.reading.parser import (
 )
 from redstave.reading.paths import bar_of_part, part_of_bar
 from redstave.reading.problems import Problems
-from redstave.reading.source import BarText, Source, UnsureError
+from redstave.reading.source import Source
 from redstave.reading.walk import Walk
 
 PARTS_LIMIT = 1000
@@ -57,7 +58,9 @@ class Stream:
         self._told: set[Element] = set()  # what has been reported as misplaced
         self._reader = Reader()
         self._source = source
-        self._bars: Iterator[BarText] | None = None  # the texts of those of the part we are in
+        self._bars: Iterator[list[BarText]] | None = (
+            None  # the texts of those of the part we are in
+        )
 
     def read(self, data: bytes) -> Read:
         """Return all that the file says; InputError if it is not well-formed.
@@ -80,8 +83,8 @@ class Stream:
         space = f"{{{self._root.namespace}}}" if self._root.namespace else ""
         tags = [space + tag for tag in READ]
         may_hold = may_hold_entities(data)
-        left = data if self._source is None else self._source.data
-        events = etree.iterparse(io.BytesIO(left), events=("end",), tag=tags, **PARSER_OPTIONS)
+        left = io.BytesIO(data) if self._source is None else self._source
+        events = etree.iterparse(left, events=("end",), tag=tags, **PARSER_OPTIONS)
         for _, found in events:
             element = cast(Element, found)
             if space:
@@ -149,13 +152,21 @@ class Stream:
         if part is not self._part:
             self._begin_part(part)
             self._bars = None if self._source is None else self._source.next_part()
-        text = None
-        if self._bars is not None:
-            text = next(self._bars, None)
-            if text is None:
-                raise UnsureError
-        self._reader.read(self._walks[-1][1], element, element, text)
+        walk = self._walks[-1][1]
+        if self._bars is None:
+            self._reader.read(walk, element, element)
+        else:
+            self._read_texts(walk, element, next(self._bars, []))
         element.clear()  # the rest goes with its part
+
+    def _read_texts(self, walk: Walk, element: Element, texts: list[BarText]) -> None:
+        """Read a bar, and those behind it that it stands for."""
+        if not texts:
+            raise UnsureError
+        first, *others = texts
+        self._reader.read(walk, element, element, first)
+        for text in others:
+            read_known(walk, element, text)
 
     def _begin_part(self, element: Element) -> None:
         self._part = element

@@ -72,6 +72,7 @@ class Walk(Keeper):
         self.furthest = 0
         self.sounding = 0
         self.chord_onset: int | None = None
+        self.position = 0  # of the element being read, among those of the bar
         self.note_count = 0
         self.mark_count = 0
 
@@ -85,17 +86,10 @@ class Walk(Keeper):
             text = "The part gives no metre; its bars were taken as long as what stands in them."
             self.problem("no-meter", text, self._line)
         content = self.furthest
-        self.bars.append(
-            BarRead(
-                self.number,
-                content,
-                self.sounding,
-                self.nominal,
-                self._implicit,
-                self._line,
-                self._attributes,
-            )
-        )
+        self.bars.append(_new(BarRead, (
+            self.number, content, self.sounding, self.nominal, self._implicit, self._line,
+            self._attributes,
+        )))  # fmt: skip
         self._start += content or self.nominal or 0
 
     def advance(self, ticks: int) -> None:
@@ -171,12 +165,22 @@ class Walk(Keeper):
 
     def keep(self, said: Said, spot: Spot, place: Place, /) -> None:
         """Keep what an element of this bar says."""
-        self.tell([(said, 0, "")], spot, place)
-
-    def tell(self, acts: Sequence[Act], spot: Spot, place: Place) -> None:
-        """Keep what has been recorded of a note or direction that stands at a spot and a place."""
         line, path = spot
         offset, stave, voice, note, group, _ = place
+        self.tell([(said, 0, "")], line, path, offset, stave, voice, note, group)
+
+    def tell(
+        self,
+        acts: Sequence[Act],
+        line: int,
+        path: str,
+        offset: int,
+        stave: int,
+        voice: str,
+        note: str = "",
+        group: int = 0,
+    ) -> None:
+        """Keep what has been recorded of a note or direction that stands at a line and a place."""
         bar, tick = self.bar, self._start + offset
         for said, below, inner in acts:
             if isinstance(said, MarkSaid):
@@ -188,7 +192,7 @@ class Walk(Keeper):
                     text, value, note, group, placement, attributes, path + inner, held,
                 )))  # fmt: skip
                 continue
-            anchor = Anchor(line + below, bar, offset, stave, voice, note, path + inner)
+            anchor = _new(Anchor, (line + below, bar, offset, stave, voice, note, path + inner))
             if isinstance(said, StartSaid):
                 kind, name, number, placement, attributes, held = said
                 draft = SpanDraft(kind, name, number, anchor, None, placement, attributes, held)
