@@ -1,6 +1,5 @@
 """Laws: what must not change when the page changes in ways that do not matter."""
 
-import time
 from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
@@ -16,9 +15,8 @@ from redstave.players import level_at, play
 from redstave.players.dynamics import OPEN, Instruction
 from redstave.players.levels import level_track
 from redstave.players.page import is_played
-from redstave.reading import read, read_bytes
-from redstave.reading.tiny import to_musicxml
-from tests.players.pages import HEADER, page
+from redstave.reading import read
+from tests.players.pages import page
 
 PAGE = """part Flutes 1. 2
 p < C5/4 D5 E5 F5 = | "a 2" f C5/1~ | C5 | "cresc." [C5 E5] | D5 | ff R |
@@ -120,21 +118,6 @@ def test_an_empty_bar_at_the_beginning_only_moves_everything() -> None:
     assert [line.id for line in before.lines] == [line.id for line in after.lines]
     moved = [(t.line, t.bar - 1, t.start - length, t.stop - length, *t[7:]) for t in after.tones]
     assert moved == [(t.line, t.bar, t.start, t.stop, *t[7:]) for t in before.tones]
-
-
-def test_lines_and_tones_take_less_time_than_reading() -> None:
-    """Who plays what is found in less CPU time than the same file is read in."""
-    music = " p < C5/8( D5 E5) F5:accent = f G5 A5 B5 C6 |" * 50
-    data = to_musicxml(HEADER + "".join(f"part Violin {n}\n{music}\n" for n in range(1, 6)))
-    reading, playing = [], []
-    for _ in range(3):
-        begun = time.process_time()
-        score = read_bytes(data, "laws.musicxml")
-        read_at = time.process_time()
-        assert len(play(score, Forces()).tones) == 2_000
-        reading.append(read_at - begun)
-        playing.append(time.process_time() - read_at)
-    assert min(playing) < min(reading)
 
 
 @pytest.mark.corpus

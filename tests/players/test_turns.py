@@ -148,3 +148,40 @@ def test_several_percussion_instruments_without_a_word_are_asked_about() -> None
     worded = told(f'part {name}\n"B.D." C4/4 "Cymb." C5 r/2 |\n')
     assert not [one for one in worded.open_questions if one.code == "percussion-untold"]
     assert {line.instrument for line in worded.lines} == {"bass-drum", "cymbals"}
+
+
+@pytest.mark.parametrize(
+    ("name", "word", "instrument"),
+    [
+        ("Flute 2", "muta in Picc.", "piccolo"),
+        ("Flute 2", "Picc.", "piccolo"),
+        ("Flute 2", "Piccolo mf", "piccolo"),
+        ("Flute 2", "take alto flute", "alto-flute"),
+        ("Oboe 2", "Engl. Hr.", "cor-anglais"),
+        ("Trumpet 1", "to Cornet", "cornet"),
+        ("Flute 2", "to Oboe", "flute"),
+        ("Violin I", "Vla.", "violin"),
+        ("Flute 2", "Piccolo theme", "flute"),
+    ],
+)
+def test_a_word_alone_may_put_another_instrument_into_the_hands(
+    name: str, word: str, instrument: str
+) -> None:
+    """An instrument of the player's own kind needs no mention in the name of the part."""
+    playing = told(f'part {name}\nC5/1 | "{word}" R | C5/1 |\n')
+    assert playing.lines[playing.tones[-1].line].instrument == instrument
+
+
+def test_a_word_over_a_cue_is_no_change() -> None:
+    """“Picc.” over small notes names who plays them (MusicXML 4.0, <cue>)."""
+    note = "<note>{}<pitch><step>C</step><octave>5</octave></pitch><duration>4</duration></note>"
+    word = "<direction><direction-type><words>Picc.</words></direction-type></direction>"
+    bars = (word + note.format("<cue/>"), note.format(""))
+    body = "".join(f'<measure number="{n}">{bar}</measure>' for n, bar in enumerate(bars, 1))
+    score = read_bytes(
+        '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Flute 2'
+        f'</part-name></score-part></part-list><part id="P1">{body}</part>'
+        "</score-partwise>".encode(),
+        "cue.musicxml",
+    )
+    assert [line.instrument for line in play(score, Forces()).lines] == ["flute"]

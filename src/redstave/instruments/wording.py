@@ -39,6 +39,7 @@ class Reading:
     role: str = ""
     divided: int = 0
     leftover: tuple[str, ...] = ()
+    turn: bool = False  # a word of change stands before the instrument: "muta in Piccolo"
 
     @property
     def key(self) -> str:
@@ -83,6 +84,8 @@ def _take(reading: Reading, item: Item, link: str, before: bool) -> str:
             return ""
         _take_instrument(reading, item.entry, link)
         return ""
+    if item.kind == "doubling" and before:
+        reading.turn = True
     if item.kind in {"doubling", "and", "or", "/", "("}:
         return item.kind if not before else link
     if item.kind == "key":

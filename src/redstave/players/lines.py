@@ -32,7 +32,7 @@ from redstave.players.sections import (
 )
 from redstave.players.signs import Signs, signs_of
 from redstave.players.texture import Patterns, Texture, texture
-from redstave.players.turns import Turn, extra_instruments, turns_of
+from redstave.players.turns import Turn, announced, extra_instruments, turns_of
 
 WINDS = frozenset({"woodwind", "brass", "unknown"})
 RARE = 0.01  # of the places with notes; our assumption, no source
@@ -124,7 +124,9 @@ def _cast(page: _Page, part: Part, naming: Naming) -> Cast:
     naming = with_kit(part, naming)
     percussion = is_percussion(part, naming)
     sounds, declared = extra_instruments(part, naming)
-    in_turn = tuple(dict.fromkeys((*naming.instruments, *declared))) or ("",)
+    in_turn = tuple(dict.fromkeys((*naming.instruments, *declared, *announced(part, naming)))) or (
+        "",
+    )
     instruments = (*in_turn, *naming.companions)
     families = {family_of(one) for one in instruments}
     signs = signs_of(part, family_of(instruments[0]))

@@ -4,9 +4,13 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from redstave.instruments.lexicon import lexicon
 from redstave.instruments.names import Naming, resolve_name
-from redstave.instruments.wording import read_name
+from redstave.instruments.wording import Reading, read_name
 from redstave.model.score import Part, Score
+from redstave.players.dynamics import read_levels
+
+_AD_LIB = frozenset({"ad", "lib", "libitum"})
 
 
 class Turn(NamedTuple):
@@ -34,16 +38,44 @@ def turns_of(
     """
     if len(instruments) < 2:
         return ()
-    turns = []
+    turns: list[Turn] = []
     for mark in part.marks_of("word"):
         reading = read_name(mark.text)
         named = [one for one in reading.instruments if one in instruments]
-        if named and not reading.leftover:
+        if named and _is_understood(reading):
             tick = score.tick(mark.bar, mark.offset)
             his = tuple(numbers.index(one) for one in reading.numbers if one in numbers)
             holds = list(instruments).index(named[-1])
             turns.append(Turn(tick, holds, mark.bar, mark.id, his, reading.plural))
     return tuple(sorted(turns))
+
+
+def announced(part: Part, naming: Naming) -> tuple[str, ...]:
+    """Return the instruments of its own kind that words put into a player's hands.
+
+    "muta in Piccolo" does, and so does "Picc." alone, unless it stands over a cue.
+    """
+    cues = {note.bar for note in part.notes if note.cue}
+    found = (
+        instrument
+        for mark in part.marks_of("word")
+        if (reading := read_name(mark.text)).instruments and _is_understood(reading)
+        if reading.turn or mark.bar not in cues
+        for instrument in reading.instruments
+        if _akin(instrument, naming.instrument)
+    )
+    return tuple(dict.fromkeys(found))
+
+
+def _akin(one: str, other: str) -> bool:
+    """Whether whoever plays one instrument is expected to play another."""
+    kin = lexicon().kin
+    return one in kin and kin[one] == kin.get(other)
+
+
+def _is_understood(reading: Reading) -> bool:
+    """Whether nothing else is told beside instruments, but a level or that it is ad libitum."""
+    return all(word.lower() in _AD_LIB or read_levels(word) for word in reading.leftover)
 
 
 def turn_at(turns: Sequence[Turn], tick: int, first: int = 0) -> int:
