@@ -2,10 +2,11 @@
 
 import pytest
 
+from redstave.instruments import load
 from redstave.model.line import Forces, Playing
 from redstave.players import play
 from redstave.reading import read_bytes
-from tests.players.pages import told
+from tests.players.pages import page, told
 
 
 def _by_instrument(playing: Playing) -> list[tuple[str, int, float]]:
@@ -185,3 +186,22 @@ def test_a_word_over_a_cue_is_no_change() -> None:
         "cue.musicxml",
     )
     assert [line.instrument for line in play(score, Forces()).lines] == ["flute"]
+
+
+@pytest.mark.parametrize(
+    ("name", "word", "asked"),
+    [
+        ("Piccolo", "dolce", ["piccolo"]),
+        ("Flute 3 (poi Piccolo)", "Picc.", ["piccolo"]),
+        ("Flute 2", "muta in Picc.", ["piccolo"]),
+        ("Flute 2", "dolce", []),
+    ],
+)
+def test_an_octave_that_the_file_does_not_give_is_asked_about(
+    name: str, word: str, asked: list[str]
+) -> None:
+    """Of instruments taken up on the way too: the piccolo sounds an octave above its notes."""
+    score = page(f'part {name}\nC5/1 | "{word}" C5 |\n')
+    questions = play(score, Forces(), load()).open_questions
+    found = [one.text for one in questions if one.code == "octave-not-given"]
+    assert [next(kind for kind in asked if kind in text) for text in found] == asked

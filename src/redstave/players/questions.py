@@ -69,18 +69,18 @@ def _lowest(one: Cast) -> str:
 
 
 def _about_octave(one: Cast, book: InstrumentBook) -> Iterator[OpenQuestion]:
-    """Ask about an octave instrument whose file gives no octave, as "0" or not at all."""
-    instrument = one.naming.instrument
-    if instrument not in book or not book[instrument].transpositions:
-        return
-    usual = book[instrument].transpositions[0]
+    """Ask about octave instruments whose file gives no octave, as "0" or not at all."""
     given = {mark.value for mark in one.part.marks_of("transposition")}
-    if usual in OCTAVES and given <= {0.0}:
-        text = (
-            f"“{one.name}”: the file gives no octave transposition for the {instrument}; "
-            "its notes are taken to sound as the file has them."
-        )
-        yield OpenQuestion("octave-not-given", text, part=one.part.id)
+    if not given <= {0.0}:
+        return
+    for instrument in dict.fromkeys(line.instrument for line in one.lines):
+        usual = book[instrument].transpositions[:1] if instrument in book else ()
+        if OCTAVES.intersection(usual):
+            text = (
+                f"“{one.name}”: the file gives no octave transposition for the "
+                f"{spoken(instrument)}; its notes are taken to sound as the file has them."
+            )
+            yield OpenQuestion("octave-not-given", text, part=one.part.id)
 
 
 _OPEN_BARS = {
