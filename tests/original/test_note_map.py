@@ -344,3 +344,18 @@ def test_a_held_note_is_lost_where_only_a_tune_comes_by_its_pitch() -> None:
     found, _ = beside(tiny(f"Flute\n{tune} |", f"Cello\n{bass} |"), piano)
     assert [found.source[at].midi for at in found.left_out] == [64]
     assert not found.added
+
+
+def test_a_shake_written_out_is_believed_to_come_from_its_note() -> None:
+    """A line that shakes a long note with its neighbour carries it with every second stroke."""
+    low = "C3/8 G3 E4 G3 C3 G3 E4 G3 | G2/8 D3 B3 D3 G2 D3 B3 D3"
+    lower = " | ".join([low] * 4)
+    high = "C5/4 D5 E5 C5 | {0} | {0} | {0} | {0} | {0} | F5/4 E5 D5 C5 | B4/1"
+    shaken = high.format(" ".join(["G5/16 A5"] * 8))
+    bars = zip(high.format("G5/1").split(" | "), lower.split(" | "), strict=True)
+    piano = tiny(
+        "Piano | staves=2\n" + " | ".join(f"{one} // {other}" for one, other in bars) + " |"
+    )
+    found, playing = beside(tiny(f"Flute\n{shaken} |", f"Cello\n{lower} |"), piano)
+    assert not found.left_out
+    assert {round(playing.tones[at].midi) for at in found.added} == {81}

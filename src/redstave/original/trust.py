@@ -6,7 +6,7 @@ numbers are ours, set on pairs with known links (docs/evidence.md).
 
 import numpy as np
 
-from redstave.original.following import TOGETHER, Ways, around
+from redstave.original.following import SAME, TOGETHER, Ways, around
 from redstave.original.pairs import Pairs
 from redstave.original.sounding import Flags, Floats, Sounding
 
@@ -15,6 +15,8 @@ NEAR_HITS = 0.8  # for tones that stand only near a source
 FOLLOWS = 1 / 3  # how far a line must follow a voice to be believed though it seldom hits
 STRUCK, COVERED = 0.5, 0.5  # from which on tone and source begin together, or sound as one
 PASSING = 0.2  # how far a line must hold on, or follow, for what it holds to be no chance
+
+SHAKEN, STEP = 0.26, 2  # quarters of a stroke in a shake at most, and semitones to the neighbour
 
 
 def trusted(entry: Sounding, known: Ways) -> Flags:
@@ -47,11 +49,14 @@ def passing(entry: Sounding, pairs: Pairs, known: Ways, broken: Flags) -> Flags:
 
 
 def _others(entry: Sounding, known: Ways, some: Flags) -> tuple[Floats, Floats]:
-    """Return how many other tones of the line around have `some` way, and how many there are."""
-    met = (np.bincount(known.tone[some], minlength=entry.line.size) > 0).astype(np.float64)
+    """Return how many other tones of the line around have `some` way, and how many there are.
+
+    Neighbours that tones are shaken with count only where they have one.
+    """
+    met = np.bincount(known.tone[some], minlength=entry.line.size) > 0
     one, other = (
         around(entry.line, entry.bar, own, entry.bars)[entry.line, entry.bar] - own
-        for own in (met, np.ones(entry.line.size))
+        for own in (met.astype(np.float64), (met | ~_shaken(entry)).astype(np.float64))
     )
     return one[known.tone], other[known.tone]
 
@@ -62,3 +67,23 @@ def _in_chord(entry: Sounding) -> Flags:
     number, count = np.unique(attack, axis=1, return_inverse=True, return_counts=True)[1:]
     chord: Flags = count[number.reshape(-1)] > 1
     return chord
+
+
+def _shaken(entry: Sounding) -> Flags:
+    """Tell which tones alternate quickly with a neighbour in their line, as in a written shake."""
+    order = np.lexsort((entry.midi, entry.start, entry.line))
+    before, here, after = order[:-2], order[1:-1], order[2:]
+    quick = entry.stop - entry.start <= SHAKEN
+    apart = np.abs(entry.midi[here] - entry.midi[before])
+    found = np.zeros(order.size, dtype=np.bool_)
+    found[here] = (
+        (entry.line[before] == entry.line[after])
+        & (entry.midi[before] == entry.midi[after])
+        & (apart > 0)
+        & (apart <= STEP)
+        & quick[before]
+        & quick[here]
+        & (np.abs(entry.stop[before] - entry.start[here]) < SAME)
+        & (np.abs(entry.stop[here] - entry.start[after]) < SAME)
+    )
+    return found
