@@ -12,24 +12,13 @@ from typing import NamedTuple
 
 from redstave.analysis.page import Chord, by_stave, tick_of
 from redstave.model.score import Part, Score
+from redstave.players.words import senses
 
-UNDIVIDED = re.compile(
-    r"\bnon[\s-]+(?:div|get)|\bnicht\s+(?:get|div)|\bnot\s+div|\bundivided|\bsenza\s+div"
-    r"|\bdouble[\s-]?stop|\bdoppelgriff|\bdoubles?[\s-]cordes?|\bdoppie\s+corde|\bnon\s+divis",
-    re.I,
+# "in 3", "en 2" after a name; of players' words only a division has such a number.
+_IN_PARTS = re.compile(r"\b(?:in|en|zu|à)\s?[2-9]\b", re.IGNORECASE)
+_PORTIONS = frozenset(
+    {"divided", "two", "three", "four", "desk", "desks", "half", "others", "soli", "players"}
 )
-DIVIDED = re.compile(
-    r"\bdiv|\bgeth?eilt|\bget\.|\b(?:a|à|in|en|zu)\s?[2-9]\b|\ba\s+(?:due|tre|quattro)\b"
-    r"|\bmet[aà]\b|\bmoiti[ée]|\bhälfte|\bhalf\b|\bpult|\bpup\b|\bpupitre|\blegg[iì]o?\b|\bdesk"
-    r"|\bstands?\b|\baltr[ei]\b|\banderen\b|\b[üu]brigen\b|\bautres\b|\bothers\b|\bsoli\b",
-    re.I,
-)
-ENDED = re.compile(
-    r"\bunis|\buniti|\bzus(?:ammen|\.)|\btutt[ie]\b|\balle\b|\btous\b|\btoutes\b|\ball\b"
-    r"|\beinfach\b|\bensemble\b|\btogether\b",
-    re.I,
-)
-ALONE = re.compile(r"\bsolo\b|\bsola\b|\bsolist|\bone player\b|\b1 (?:player|pult)\b", re.I)
 
 
 class Says(StrEnum):
@@ -62,14 +51,15 @@ class Passage(NamedTuple):
 
 
 def read_division(text: str) -> Says | None:
-    """Tell what a printed word says about dividing; None if nothing."""
-    if UNDIVIDED.search(text):
+    """Tell what a printed word says about dividing, as players read it; None if nothing."""
+    meanings = {sense.meaning for sense in senses(text, "sharing")}
+    if "undivided" in meanings:
         return Says.UNDIVIDED
-    if DIVIDED.search(text):
+    if not _PORTIONS.isdisjoint(meanings) or _IN_PARTS.search(text):
         return Says.DIVIDED
-    if ENDED.search(text):
+    if "all" in meanings:
         return Says.NOTHING
-    return Says.ALONE if ALONE.search(text) else None
+    return Says.ALONE if "solo" in meanings else None
 
 
 def passages(score: Score, part: Part, struck: Sequence[Chord], gap: int) -> Iterator[Passage]:
