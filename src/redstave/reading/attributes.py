@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from fractions import Fraction
+from functools import lru_cache
 
 from redstave.reading.element import Element, line_of
 from redstave.reading.inner import is_element
@@ -77,8 +78,8 @@ def _time(walk: Walk, element: Element, place: Place) -> None:
         walk.nominal = None
         walk.mark("meter", "senza-misura", element, placed, "senza misura")
         return
-    beats = [(child.text or "").strip() for child in element.iterchildren("beats")]
-    units = [(child.text or "").strip() for child in element.iterchildren("beat-type")]
+    beats = tuple([(child.text or "").strip() for child in element.iterchildren("beats")])
+    units = tuple([(child.text or "").strip() for child in element.iterchildren("beat-type")])
     text = "+".join(f"{count}/{unit}" for count, unit in zip(beats, units, strict=False))
     quarters = _quarters(beats, units)
     if quarters is None:
@@ -93,7 +94,8 @@ def _time(walk: Walk, element: Element, place: Place) -> None:
     walk.mark("meter", symbol, element, placed, text, float(quarters or 0))
 
 
-def _quarters(beats: list[str], units: list[str]) -> Fraction | None:
+@lru_cache(maxsize=256)  # all parts change their metre together
+def _quarters(beats: tuple[str, ...], units: tuple[str, ...]) -> Fraction | None:
     total = Fraction(0)
     for count_text, unit_text in zip(beats, units, strict=False):
         if not re.fullmatch(r"\d{1,4}(\s*\+\s*\d{1,4})*", count_text, re.ASCII):

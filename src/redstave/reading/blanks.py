@@ -67,18 +67,26 @@ def signed(text: str) -> str | None:
 def plan_of(said: tuple[Any, ...]) -> Plan:
     """Return where signs stand in what a note says."""
     plan = Plan([], [], [])
-    for part, steps in _steps(said):
-        others: Steps = []
-        for index, inner in steps:
-            one = said[part][index]
-            if part == _ACTS and (found := _holes(one[0], _only(inner, 0))):
-                plan.acts.append((index, *found))
-            elif part == _INSIDE and (found := _holes(one, inner)):
-                plan.inside.append((index, found[1]))
+    details, inside, ends, acts, faults = said
+    others: Steps = []
+    for index, (one, _, _) in enumerate(acts):
+        if steps := _steps(one):
+            if holes := _holes(one, steps):
+                plan.acts.append((index, *holes))
             else:
-                others.append((index, inner))
-        if others:
-            plan.others.append((part, others))
+                others.append((index, [(0, steps)]))
+    if others:
+        plan.others.append((_ACTS, others))
+    others = []
+    for index, one in enumerate(inside):
+        if steps := _steps(one):
+            if holes := _holes(one, steps):
+                plan.inside.append((index, holes[1]))
+            else:
+                others.append((index, steps))
+    if others:
+        plan.others.append((_INSIDE, others))
+    plan.others.extend(_steps((details, None, ends, None, faults)))
     return plan
 
 

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from redstave.model.score import Attributes
 from redstave.reading.blanks import Values
-from redstave.reading.texts import NoteText, Texts, own_attributes
+from redstave.reading.texts import DirectionText, NoteText, Texts, own_attributes
 
 _BAR_ALONE = re.compile(r"[^<]*<measure [^<>]*[^<>/]>[^<]*")
 _NEXT_BAR = re.compile(r"[^<]*</measure>" + _BAR_ALONE.pattern)
@@ -30,13 +30,6 @@ NO_TAG = "<!---->"  # stands for a comment
 
 class UnsureError(Exception):
     """The text of a file does not tell for sure what stands in its bars."""
-
-
-class DirectionText(NamedTuple):
-    """The text of a direction, and the line in which its first tag ends."""
-
-    line: int
-    text: str
 
 
 class BarText(NamedTuple):
@@ -205,9 +198,10 @@ class PartText:
             if not tag or attributes[:1] not in _NAME_ENDS:
                 raise UnsureError
             line += before.count("\n") + line_breaks(attributes)
-            self._directions.append(DirectionText(line, direction))
+            found, unread = self._texts.direction(direction, line)
+            self._directions.append(found)
             line += content.count("\n")
-            self._left += before, self._texts.direction(direction)
+            self._left += before, unread
             others.append(before)
         self._left.append(rest)
         others.append(rest)

@@ -1,16 +1,15 @@
 """What stands above or below the stave: everything inside `<direction>`, and `<sound>`."""
 
-from typing import NamedTuple
-
-from redstave.reading.cut import DirectionText
+from redstave.reading.blanks import NO_PLAN, filled, plan_of
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, report_empty, unknown
-from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
+from redstave.reading.keeper import Keeper, Place, Record
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.note_said import stave_number
 from redstave.reading.numbers import clean, decimal, exact
 from redstave.reading.strangers import report_strangers
 from redstave.reading.tempo import read_metronome
+from redstave.reading.texts import DirectionSaid, DirectionText
 from redstave.reading.walk import Walk
 
 CONTENTS: dict[str, Handler] = {
@@ -48,37 +47,21 @@ PLACING = ("staff", "voice", "offset")
 AT_THE_END = {"sound": 1, "listening": 2}
 
 
-class DirectionSaid(NamedTuple):
-    """What a direction says, wherever it stands; lines and paths count from its own.
-
-    `moved` is the text of its `<offset>` with its line, None without one; `shows` tells whether it
-    says anything, `place` gives its stave and voice, `faults` are its problems.
-    """
-
-    moved: tuple[str | None, int] | None
-    shows: bool
-    place: Place
-    acts: tuple[Act, ...]
-    faults: tuple[Fault, ...]
-
-
-class Directions:
-    """Reads the directions of one file, each text once."""
-
-    def __init__(self) -> None:
-        self._said: dict[str, DirectionSaid] = {}
-
-    def read(self, walk: Walk, element: Element, text: DirectionText | None) -> None:
-        """Keep every mark of a direction; they share a group. `text` is its own, if known."""
-        if text is None:
-            line = line_of(element)
-            _place(walk, say_direction(element, line), line)
-            return
-        line, source = text
-        said = self._said.get(source)
-        if said is None:
-            said = self._said[source] = say_direction(element, line)
-        _place(walk, said, line)
+def read_direction(walk: Walk, element: Element, text: DirectionText | None) -> None:
+    """Keep every mark of a direction; they share a group. `text` is its own, if known."""
+    if text is None:
+        line = line_of(element)
+        _place(walk, say_direction(element, line), line)
+        return
+    line, told, values = text
+    said = told.said
+    if said is None:
+        said = told.said = say_direction(element, line)
+        told.plan = plan_of(said.open) if values else NO_PLAN
+    if values:
+        *_, acts, faults = filled(said.open, told.plan, values)
+        said = DirectionSaid(said.moved, said.shows, said.place, acts, faults)
+    _place(walk, said, line)
 
 
 def _place(walk: Walk, said: DirectionSaid, line: int) -> None:

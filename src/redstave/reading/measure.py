@@ -6,52 +6,46 @@ from itertools import repeat
 from redstave.model.score import Attributes
 from redstave.reading.attributes import read_attributes
 from redstave.reading.barlines import read_barline
-from redstave.reading.cut import BarText, DirectionText, UnsureError
-from redstave.reading.directions import Directions, moved_by, sound_in_bar
+from redstave.reading.cut import BarText, UnsureError
+from redstave.reading.directions import moved_by, read_direction, sound_in_bar
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, content, unknown
 from redstave.reading.keeper import Place
 from redstave.reading.note_said import stave_number
 from redstave.reading.notes import read_note, read_notes
 from redstave.reading.strangers import report_strangers
-from redstave.reading.texts import NoteText
+from redstave.reading.texts import DirectionText, NoteText
 from redstave.reading.walk import Walk
 
 UNKNOWN: tuple[Iterator[list[NoteText]], Iterator[None]] = repeat([]), repeat(None)
 
 
-class Reader:
-    """Reads the bars of one file."""
+def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = None) -> None:
+    """Read what an element holds of a bar; number and attributes are those of `bar`.
 
-    def __init__(self) -> None:
-        self._directions = Directions()
-
-    def read(self, walk: Walk, element: Element, bar: Element, text: BarText | None = None) -> None:
-        """Read what an element holds of a bar; number and attributes are those of `bar`.
-
-        `text` is that of the bar, if it is known; UnsureError if it does not fit.
-        """
-        if text is None or text.attributes is None:
-            _begin(walk, line_of(element), tuple(bar.items()))
-        else:
-            _begin(walk, text.line, text.attributes)
-        children = list(element)
-        tags = [child.tag for child in children]
-        runs, directions = UNKNOWN if text is None else _matched(tags, text)
-        for tag, child in zip(tags, children, strict=True):
-            if tag == "note":
-                if text is None:
-                    read_note(walk, child)
-                else:
-                    read_notes(walk, child, next(runs))
-            elif isinstance(tag, str):  # a comment is no element
-                walk.position += 1
-                walk.path = str(walk.position)
-                if tag == "direction":
-                    self._directions.read(walk, child, next(directions))
-                else:
-                    HANDLERS.get(tag, _unknown)(walk, child)
-        walk.end_bar()
+    `text` is that of the bar, if it is known; UnsureError if it does not fit.
+    """
+    if text is None or text.attributes is None:
+        _begin(walk, line_of(element), tuple(bar.items()))
+    else:
+        _begin(walk, text.line, text.attributes)
+    children = list(element)
+    tags = [child.tag for child in children]
+    runs, directions = UNKNOWN if text is None else _matched(tags, text)
+    for tag, child in zip(tags, children, strict=True):
+        if tag == "note":
+            if text is None:
+                read_note(walk, child)
+            else:
+                read_notes(walk, child, next(runs))
+        elif isinstance(tag, str):  # a comment is no element
+            walk.position += 1
+            walk.path = str(walk.position)
+            if tag == "direction":
+                read_direction(walk, child, next(directions))
+            else:
+                HANDLERS.get(tag, _unknown)(walk, child)
+    walk.end_bar()
 
 
 def read_known(walk: Walk, element: Element, text: BarText) -> None:

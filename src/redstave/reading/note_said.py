@@ -15,6 +15,7 @@ from redstave.reading.strangers import report_strangers
 from redstave.reading.ties import Tied
 
 Faults = tuple[tuple[Fault, ...], tuple[Fault, ...]]
+_new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
 OPEN = 7  # the first of the fields of what a note says that attributes are kept in
 Fields = tuple[bool, bool, bool, bool, str, int, int, int, str, str]
 
@@ -77,10 +78,10 @@ def ready(said: NoteSaid, pitch: PitchSaid | None = None, above: int = 0) -> Rea
             faults = (*early, *moved), late
     shape = said.shape
     fields = *height, shape.chord, shape.grace, said.slash, shape.cue, False, *said.fields
-    return Ready(
+    return _new(Ready, (
         shape.chord, shape.grace, said.duration, said.stave, said.voice, fields, shape.names,
         said.details, said.inside, said.ends, said.acts, faults,
-    )  # fmt: skip
+    ))  # fmt: skip
 
 
 def say_note(element: Element, line: int, apart: bool = False) -> NoteSaid:

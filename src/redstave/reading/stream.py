@@ -14,7 +14,7 @@ from redstave.reading.element import Element, drop_namespace, line_of
 from redstave.reading.header import HANDLERS as HEAD
 from redstave.reading.header import Header, read_head
 from redstave.reading.ids import new_part_id
-from redstave.reading.measure import Reader, read_known
+from redstave.reading.measure import read_bar, read_known
 from redstave.reading.parser import (
     PARSER_OPTIONS,
     Root,
@@ -56,7 +56,6 @@ class Stream:
         self._bar = 0
         self._parts = 0  # elements <part> met
         self._told: set[Element] = set()  # what has been reported as misplaced
-        self._reader = Reader()
         self._source = source
         self._bars: Iterator[list[BarText]] | None = (
             None  # the texts of those of the part we are in
@@ -154,7 +153,7 @@ class Stream:
             self._bars = None if self._source is None else self._source.next_part()
         walk = self._walks[-1][1]
         if self._bars is None:
-            self._reader.read(walk, element, element)
+            read_bar(walk, element, element)
         else:
             self._read_texts(walk, element, next(self._bars, []))
         element.clear()  # the rest goes with its part
@@ -164,7 +163,7 @@ class Stream:
         if not texts:
             raise UnsureError
         first, *others = texts
-        self._reader.read(walk, element, element, first)
+        read_bar(walk, element, element, first)
         for text in others:
             read_known(walk, element, text)
 
@@ -221,7 +220,7 @@ class Stream:
             seen[raw] += 1
             walk.bar_path = part_of_bar(self._root, part.get("id"), seen[raw])
             walk.stay_away(self._bar)
-            self._reader.read(walk, part, element)
+            read_bar(walk, part, element)
         self._bar += 1
         self._report_others(element)
         self._forget(element)

@@ -1,9 +1,11 @@
 """The texts of notes met so far: each is read once, whatever its pitch and wherever it is drawn."""
 
 import re
+from typing import NamedTuple
 
 from redstave.model.score import Attributes
 from redstave.reading.blanks import NO_PLAN, Key, Values, blanked, signed
+from redstave.reading.keeper import Act, Fault, Place
 from redstave.reading.note_said import NoteSaid, Ready
 from redstave.reading.pitch import PitchSaid
 
@@ -56,6 +58,43 @@ class Told:
 NoteText = tuple[int, Attributes | None, Told, Values]
 
 
+class DirectionSaid(NamedTuple):
+    """What a direction says, wherever it stands; lines and paths count from its own.
+
+    `moved` is the text of its `<offset>` with its line, None without one; `shows` tells whether it
+    says anything, `place` gives its stave and voice, `faults` are its problems.
+    """
+
+    moved: tuple[str | None, int] | None
+    shows: bool
+    place: Place
+    acts: tuple[Act, ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def open(self) -> tuple[object, ...]:
+        """What attributes are kept in, set out like that of a note."""
+        return (), (), None, self.acts, self.faults
+
+
+class DirectionTold:
+    """The text of a direction: what it says, None until it is read, and where signs stand in it."""
+
+    __slots__ = ("plan", "said")
+
+    def __init__(self) -> None:
+        self.said: DirectionSaid | None = None
+        self.plan = NO_PLAN
+
+
+class DirectionText(NamedTuple):
+    """A direction: the line in which its first tag ends, what its text tells, and its blanks."""
+
+    line: int
+    told: DirectionTold
+    values: Values
+
+
 def own_attributes(text: str) -> Attributes | None:
     """Return the attributes of a tag, None where only the parser can tell them for sure."""
     drawn = _DRAWN.fullmatch(text)  # as most notes have
@@ -76,17 +115,23 @@ class Texts:
         self._blanked: dict[Key, Told] = {}  # the others
         self._rests: dict[Key, Rest] = {}
         self._pitches: dict[str, PitchText] = {}
-        self._directions: set[str] = set()
+        self._directions: dict[Key, DirectionTold] = {}
 
-    def direction(self, text: str) -> str:
-        """Take a direction by its text, from behind its name; return what the parser has to read.
+    def direction(self, text: str, line: int) -> tuple[DirectionText, str]:
+        """Take a direction at a line by its text, from behind its name.
 
-        That is all of it where it is new, else an empty one with its line breaks behind it.
+        Return it with what the parser has to read: all of it where it is new, else an empty one
+        with its line breaks behind it.
         """
-        if text in self._directions:
-            return "<direction/>" + "\n" * text.count("\n")
-        self._directions.add(text)
-        return f"<direction{text}</direction>"
+        key, values = blanked(text)
+        told = self._directions.get(key)
+        if told is not None:
+            return DirectionText(line, told, values), "<direction/>" + "\n" * text.count("\n")
+        unread = signed(text) if values else text
+        if unread is None:  # what looks like a blank may be none
+            key, values, unread = (text,), (), text
+        told = self._directions[key] = DirectionTold()
+        return DirectionText(line, told, values), f"<direction{unread}</direction>"
 
     def find(self, content: str) -> tuple[Told, Values, str | None]:
         """Take a note that is not among the known ones, by its content.
