@@ -113,6 +113,13 @@ def test_div_is_certain_nonsense_for_one_player_only() -> None:
     assert claims("residue-from-other-family", two) == [Claim.QUESTION]
 
 
+@pytest.mark.parametrize(("name", "claimed"), [("Flute 1", [Claim.QUESTION]), ("Trumpet 1", [])])
+def test_a_mute_is_asked_about_in_the_woodwind_only(name: str, claimed: list[Claim]) -> None:
+    """Mutes belong to strings and brass; some woodwind players have one."""
+    music = f'part {name} | clef=treble\nf "con sord." C5/1 |'
+    assert claims("residue-from-other-family", music) == claimed
+
+
 def test_an_old_level_that_still_fits_is_asked_about_after_a_long_rest_only() -> None:
     """The others play p as the flute did: four bars of rest are silent, nine are a question."""
     others = "\npart Viola | clef=alto\np C4/1 | " + "C4/1 | " * 10

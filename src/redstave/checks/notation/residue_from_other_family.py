@@ -10,6 +10,7 @@ from redstave.checks.grouping import gathered
 from redstave.checks.registry import CannotJudge, Limits, check
 from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.score import Mark, Part
+from redstave.players.techniques import MUTES, read_techniques
 
 BOW = re.compile(
     r"\bpizz|\barco\b|\bcol\s+legno|\bspicc|\bsautill|\bsul\s+(?:pont|tasto|[GDAEC]\b)"
@@ -26,6 +27,7 @@ BREATH = re.compile(
 BOTH = re.compile(r"\b(?:a|à)\s?2\b|\bzu\s+2\b|\ba\s+due\b", re.IGNORECASE)
 KEYS = re.compile(r"\bped\.|\b(?:con|senza)\s+ped|\bmit\s+pedal", re.IGNORECASE)
 
+MUTED = MUTES | {"mute", "unmute"}
 BOW_SIGNS = frozenset({"up-bow", "down-bow", "snap-pizzicato"})
 BREATH_SIGNS = frozenset(
     {"double-tongue", "triple-tongue", "hole", "brass-bend", "harmon-mute", "half-muted", "smear"}
@@ -64,7 +66,8 @@ def residue_from_other_family(analysis: Analysis, _: Limits) -> Iterator[Finding
 
     Limits
         Percussion, harp, keyboards and voices are not judged, since many of these words are good
-        there: a bowed cymbal is played arco. Mutes belong to strings and brass alike.
+        there: a bowed cymbal is played arco. Mutes belong to strings and brass alike; a woodwind
+        player, whose mutes are rare, is asked about.
 
     Sources
         silverman (copying errors), reading1 (a 2 is for winds and brass only, div. and unis. for
@@ -110,6 +113,8 @@ def _on_winds(mark: Mark, who: Staffing) -> Residue | None:
         return Residue(_word(mark, bow), "strings", True)
     if desks := DESKS.search(mark.text):
         return Residue(_word(mark, desks), "strings", who.players == 1)
+    if who.family == "woodwind" and not MUTED.isdisjoint(read_techniques(mark.text)):
+        return Residue(" ".join(mark.text.split()), "strings", False)
     return _of_keyboard(mark)
 
 

@@ -122,7 +122,8 @@ def _fits_in_another_octave(
 
 
 def _is_retuned(part: Part) -> bool:
-    return any(RETUNED.search(mark.text) for mark in part.marks_of("word"))
+    told = any(RETUNED.search(mark.text) for mark in part.marks_of("word"))
+    return told or any(mark.name == "scordatura" for mark in part.marks_of("other"))
 
 
 def _spot(score: Score, part: Part, tone: Tone) -> Spot:
