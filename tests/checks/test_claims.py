@@ -113,6 +113,30 @@ def test_div_is_certain_nonsense_for_one_player_only() -> None:
     assert claims("residue-from-other-family", two) == [Claim.QUESTION]
 
 
+def _retuned(sign: str) -> list[str]:
+    """Return the checks' findings of range on a violin with an F3 under a direction."""
+    note = "<note><pitch><step>F</step><octave>3</octave></pitch><duration>4</duration></note>"
+    drawn = f"<direction><direction-type>{sign}</direction-type></direction>"
+    score = read_bytes(
+        '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Violin'
+        '</part-name></score-part></part-list><part id="P1"><measure number="1"><attributes>'
+        f"<divisions>1</divisions></attributes>{drawn}{note}</measure></part>"
+        "</score-partwise>".encode(),
+        "retuned.musicxml",
+    )
+    done = run_checks(Analysis(score), [catalogue()["pitch-outside-instrument"]])
+    return [finding.slug for finding in done.findings]
+
+
+def test_a_retuned_violin_may_go_below_its_g() -> None:
+    """A scordatura told in a word or drawn (MusicXML 4.0, <scordatura>)."""
+    accord = "<tuning-step>F</tuning-step><tuning-octave>3</tuning-octave>"
+    drawn = f'<scordatura><accord string="4">{accord}</accord></scordatura>'
+    assert _retuned("<words>dolce</words>") == ["pitch-outside-instrument"]
+    assert not _retuned("<words>scordatura</words>")
+    assert not _retuned(drawn)
+
+
 @pytest.mark.parametrize(("name", "claimed"), [("Flute 1", [Claim.QUESTION]), ("Trumpet 1", [])])
 def test_a_mute_is_asked_about_in_the_woodwind_only(name: str, claimed: list[Claim]) -> None:
     """Mutes belong to strings and brass; some woodwind players have one."""
