@@ -1,20 +1,20 @@
 """Reading a score.
 
 CPU seconds to read a file into a Score, side by side in one run with what else reads the same
-bytes: lxml alone (the bare parse, which every reader must do), partitura and music21. lxml and
-Redstave are the best of five runs, taken in turn; the others are run once. Each file has a process
-of its own: in one that has held large trees before, the bare parse is up to twice as fast, for it
-need not ask the system for memory, and all ratios depend on the order of the files. Real scores
-stand in `../shared/scores/orchestra`; without them only files of our own making are read.
+bytes: lxml alone (the bare parse, which every reader must do), partitura and music21. Each reading
+has a process of its own, after its imports: what a parser sets free is charged to whoever asks for
+memory next, and one that has held large trees before need not ask for any. lxml and Redstave are
+the best of five such readings, taken in turn; the others read once. Real scores stand in
+`../shared/scores/orchestra`; without them only files of our own making are read.
 
 What we want: at least ten times faster than partitura and music21 above ten thousand notes (six
 times below), at most four times the bare parse, and at most 150 MiB above the start for fifty
 thousand notes.
 
-Where the time goes, on a large file: a quarter is cutting the file's text into bars and notes, an
-eighth the parse of what is left of it, bar by bar; another eighth are the texts of notes that were
-not met before (those of marks that say where they are drawn are nearly all new); the rest is making
-notes, marks and spans, of which each keeps its line, its path and all that its element says.
+Where the time goes, on a large file: a third is cutting the file's text into bars, notes and
+directions, an eighth are the texts that were not met before, a twelfth the parse of what is left,
+bar by bar; the rest is making notes, marks and spans, of which each keeps its line, its path and
+all that its element says.
 """
 
 import contextlib
@@ -27,7 +27,7 @@ import warnings
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import NamedTuple, cast
+from typing import NamedTuple
 
 from lxml import etree
 
@@ -75,18 +75,19 @@ def _files() -> dict[str, bytes]:
 
 
 def _times(file: tuple[str, bytes]) -> Times:
-    """Measure one file in a process of its own."""
-    with multiprocessing.get_context("spawn").Pool(1) as pool:
-        return pool.apply(_times_here, file)
-
-
-def _times_here(name: str, data: bytes) -> Times:
-    notes = sum(len(part.notes) for part in read_bytes(data, name).parts)
+    name, data = file
     bare, ours = float("inf"), float("inf")
     for _ in range(RUNS):
-        bare = min(bare, _seconds(partial(etree.fromstring, data)))
-        ours = min(ours, _seconds(partial(read_bytes, data, name)))
-    return Times(name, notes, bare, ours, _other("partitura", data), _other("music21", data))
+        bare = min(bare, _alone("lxml", data) or bare)
+        ours = min(ours, _alone("redstave", data) or ours)
+    notes = sum(len(part.notes) for part in read_bytes(data, name).parts)
+    return Times(name, notes, bare, ours, _alone("partitura", data), _alone("music21", data))
+
+
+def _alone(reader: str, data: bytes) -> float | None:
+    """Measure one reading in a process of its own."""
+    with multiprocessing.get_context("spawn").Pool(1) as pool:
+        return pool.apply(_once, (reader, data))
 
 
 def _row(times: Times) -> str:
@@ -100,41 +101,50 @@ def _row(times: Times) -> str:
     )
 
 
-def _seconds(work: Callable[[], object]) -> float:
-    start = time.process_time()
-    work()
-    return time.process_time() - start
-
-
-def _other(reader: str, data: bytes) -> float | None:
-    """Measure another reader of that name, without its import."""
+def _once(reader: str, data: bytes) -> float | None:
+    """Measure a reader of that name, without its import; None if it fails."""
     with tempfile.NamedTemporaryFile(suffix=".musicxml") as file, warnings.catch_warnings():
         # They warn of what they leave out of a score, and of one another's old ways.
         warnings.simplefilter("ignore")
         file.write(data)
         file.flush()
         try:
-            load = OTHERS[reader]()
+            load = READERS[reader](data, file.name)
             with contextlib.redirect_stdout(io.StringIO()):
-                return _seconds(partial(load, file.name))
+                start = time.process_time()
+                load()
+                return time.process_time() - start
         except (ImportError, ValueError, KeyError, AttributeError, TypeError) as error:
             print(f"{reader}: {type(error).__name__}: {error}", file=sys.stderr)
             return None
 
 
-def _partitura() -> Callable[[str], object]:
+def _lxml(data: bytes, _path: str) -> Callable[[], object]:
+    return partial(etree.fromstring, data)
+
+
+def _redstave(data: bytes, path: str) -> Callable[[], object]:
+    return partial(read_bytes, data, path)
+
+
+def _partitura(_data: bytes, path: str) -> Callable[[], object]:
     import partitura
 
-    return cast(Callable[[str], object], partitura.load_musicxml)
+    return partial(partitura.load_musicxml, path)
 
 
-def _music21() -> Callable[[str], object]:
+def _music21(_data: bytes, path: str) -> Callable[[], object]:
     import music21
 
-    return partial(music21.converter.parse, forceSource=True)
+    return partial(music21.converter.parse, path, forceSource=True)
 
 
-OTHERS = {"partitura": _partitura, "music21": _music21}
+READERS = {
+    "lxml": _lxml,
+    "redstave": _redstave,
+    "partitura": _partitura,
+    "music21": _music21,
+}
 
 
 def _memory() -> str:

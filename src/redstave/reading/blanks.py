@@ -66,27 +66,20 @@ def signed(text: str) -> str | None:
 
 def plan_of(said: tuple[Any, ...]) -> Plan:
     """Return where signs stand in what a note says."""
-    plan = Plan([], [], [])
     details, inside, ends, acts, faults = said
-    others: Steps = []
+    plan = Plan([], [], _steps((details, None, ends, None, faults)))
     for index, (one, _, _) in enumerate(acts):
-        if steps := _steps(one):
-            if holes := _holes(one, steps):
-                plan.acts.append((index, *holes))
-            else:
-                others.append((index, [(0, steps)]))
-    if others:
-        plan.others.append((_ACTS, others))
-    others = []
+        steps = _steps(one)
+        if found := _holes(one, steps):
+            plan.acts.append((index, *found))
+        elif steps:
+            plan.others.append((_ACTS, [(index, [(0, steps)])]))
     for index, one in enumerate(inside):
-        if steps := _steps(one):
-            if holes := _holes(one, steps):
-                plan.inside.append((index, holes[1]))
-            else:
-                others.append((index, steps))
-    if others:
-        plan.others.append((_INSIDE, others))
-    plan.others.extend(_steps((details, None, ends, None, faults)))
+        steps = _steps(one)
+        if found := _holes(one, steps):
+            plan.inside.append((index, found[1]))
+        elif steps:
+            plan.others.append((_INSIDE, [(index, steps)]))
     return plan
 
 
