@@ -89,6 +89,12 @@ def second_ending_only(original: Score, random: Random) -> Pair:
     return replace(pair, original=with_repeat(original, first, last, ending=True))
 
 
+def heard_twice(original: Score, random: Random) -> Pair:
+    """Play a tenth of the bars twice."""
+    steps = [one for one in straight(original) for _ in range(2 if random.random() < 0.1 else 1)]
+    return entry_of("", original, random, steps)
+
+
 def upbeat_filled(original: Score, random: Random) -> Pair:
     """Fill the original's upbeat with rests before it to make a full bar."""
     late = _upbeat(original, random)
@@ -273,6 +279,7 @@ USAGES: dict[str, Kind] = {
     "repeat signs in both": signs_in_both,
     "two endings written out": endings_written_out,
     "second ending only": second_ending_only,
+    "every tenth bar twice": heard_twice,
     "upbeat filled with rests": upbeat_filled,
     "rests cut to an upbeat": upbeat_cut,
     "empty bars around": rests_around,

@@ -17,8 +17,10 @@ from redstave.original.sounding import Flags, Floats
 
 CUT, CUT_A_BAR, CUT_AT_MOST = 0.35, 0.03, 1.5  # a jump ahead: at once, for each bar, in all
 BACK, REPEAT_SIGN = 1.5, 0.05  # a jump back; one that a repeat sign of the original asks for
+ECHO, ECHO_A_BAR = 0.6, 0.3  # a jump back over a bar just heard, and for each bar more
 LEAP = 0.3  # a jump back where the entry itself is played from elsewhere on the page
 LEAVE, INSERTED = 0.4, 0.05  # leaving the original, and each bar without it
+LONGEST_ECHO = 3
 NEVER = -1e9
 Shape = tuple[int, int]
 
@@ -91,6 +93,12 @@ def _back(ground: Ground, row: int) -> float:
     return LEAP if ground.leaps[row] else BACK
 
 
+def _echoes(back_costs: float) -> list[tuple[int, float]]:
+    """Return how many bars can be heard again at once for less than any jump back costs."""
+    costs = ((bars, ECHO + ECHO_A_BAR * (bars - 1)) for bars in range(1, LONGEST_ECHO + 1))
+    return [(bars, cost) for bars, cost in costs if cost < back_costs]
+
+
 def jumped(step: Floats, back_costs: float, signs: Sequence[tuple[int, int]]) -> Floats:
     """Return the best that is left after a jump from each bar [bars + 1]."""
     at = np.arange(step.size)
@@ -100,6 +108,8 @@ def jumped(step: Floats, back_costs: float, signs: Sequence[tuple[int, int]]) ->
     ahead[:-1] = np.maximum(best[1:] + CUT_A_BAR * at[:-1] - CUT, anywhere[1:] - CUT_AT_MOST)
     back = np.full(step.size, NEVER)
     back[1:] = np.maximum.accumulate(step)[:-1] - back_costs
+    for bars, costs in _echoes(back_costs):
+        back[bars:] = np.maximum(back[bars:], step[:-bars] - costs)
     found: Floats = np.maximum(ahead, back)
     for bar, then in signs:
         found[bar + 1] = max(found[bar + 1], step[then] - REPEAT_SIGN)
@@ -129,6 +139,9 @@ def _onward(
     """Return the bar at which the next step is best begun, and what it is worth from here."""
     away = np.arange(step.size) - bar
     cost = np.where(away > 0, np.minimum(CUT + CUT_A_BAR * away, CUT_AT_MOST), back_costs)
+    for bars, costs in _echoes(back_costs):
+        if bars <= bar:
+            cost[bar - bars] = costs
     cost[bar] = 0.0
     for end, then in signs:
         if end + 1 == bar:
