@@ -320,10 +320,70 @@ def test_staves_without_a_name_belong_to_the_name_of_their_group() -> None:
         assert [part.name for part in read_bytes(data, "x.mei").parts] == names
 
 
-def test_what_stands_beside_an_ornament_is_told() -> None:
-    """A trill's line and accidental are not brought along, and that is said."""
+def trilled(*ornaments: str) -> Part:
+    """Return a part of three bars, the first two of a half and two quarters, with ornaments."""
+    bars = [
+        "".join(
+            f"<note xml:id='n{bar}{index}' pname='c' oct='5' dur='{value}'/>"
+            for index, value in enumerate("244")
+        )
+        for bar in (1, 2, 3)
+    ]
+    data = written(*[(f"n='{bar + 1}'", notes) for bar, notes in enumerate(bars)], staves=ONE)
+    first, _, rest = data.decode().partition("</measure>")
+    return read_bytes(f"{first}{''.join(ornaments)}</measure>{rest}".encode(), "x.mei").parts[0]
+
+
+def ends_of_lines(part: Part) -> list[tuple[str, str]]:
+    """Return the ids of the notes on which each wavy line begins and ends."""
+    return [
+        (span.start.note, span.stop.note)
+        for span in part.spans_of("wavy-line")
+        if span.start is not None and span.stop is not None
+    ]
+
+
+@pytest.mark.parametrize(
+    ("end", "note"),
+    [
+        ("", "P1.0.0"),  # to the end of its note
+        ("endid='#n12'", "P1.0.2"),
+        ("endid='#n20'", "P1.1.0"),
+        ("tstamp2='0m+5'", "P1.0.2"),  # the end of a bar of four beats: over its last note
+        ("tstamp2='2m+3'", "P1.2.0"),
+        ("tstamp2='2m+3.5'", "P1.2.1"),
+        ("tstamp2='0m+1'", "P1.0.0"),
+    ],
+)
+@pytest.mark.parametrize("start", ["startid='#n10'", "tstamp='1' staff='1'"])
+def test_a_line_behind_a_trill_is_a_wavy_line(start: str, end: str, note: str) -> None:
+    """It begins on the trill's note and ends where @endid or @tstamp2 says (MEI, att.extender)."""
+    part = trilled(f"<trill {start} extender='true' place='above' {end}/>")
+    assert ends_of_lines(part) == [("P1.0.0", note)]
+    assert [mark.name for mark in part.marks_of("ornament")][:2] == ["trill-mark", "wavy-line"]
+
+
+def test_accidentals_of_ornaments_are_kept() -> None:
+    """@accidupper stands above, @accidlower below (MEI, att.ornamentAccid)."""
+    part = trilled(
+        "<trill startid='#n10' accidupper='f'/>",
+        "<turn startid='#n11' accidupper='s' accidlower='n'/>",
+    )
+    assert [
+        (mark.note, mark.text, mark.placement) for mark in part.marks_of("ornament") if mark.text
+    ] == [
+        ("P1.0.0", "flat", "above"),
+        ("P1.0.1", "sharp", "above"),
+        ("P1.0.1", "natural", "below"),
+    ]
+
+
+def test_what_stands_beside_an_ornament_and_is_not_known_is_told() -> None:
+    """An accidental of other music, and a line behind what has none."""
     note = WHOLE.replace("<note", "<note xml:id='n1'")
-    trill = "<trill startid='#n1' extender='true' accidupper='f'/></measure>"
-    data = written(("n='1'", note, WHOLE)).decode().replace("</measure>", trill)
+    ornaments = (
+        "<trill startid='#n1' accidupper='kmf'/><mordent startid='#n1' extender='true'/></measure>"
+    )
+    data = written(("n='1'", note, WHOLE)).decode().replace("</measure>", ornaments)
     said = read_bytes(data.encode(), "x.mei").problems[0].text
-    assert "1 × accidental above an ornament, 1 × wavy line behind a trill" in said
+    assert "1 × accidental on an ornament, 1 × line behind a mordent" in said

@@ -8,8 +8,8 @@ from fractions import Fraction
 from lxml import etree
 
 from redstave.reading.mei.staves import text_in
-from redstave.reading.mei.values import Direction, Event, Head, Music
-from redstave.reading.mei.words import LEVELS, ON_NOTES, TYPES
+from redstave.reading.mei.values import Direction, Event, Head, Music, PartBar
+from redstave.reading.mei.words import LEVELS, TYPES
 from redstave.reading.numbers import decimal, exact, whole
 from redstave.reading.tiny.xml import child
 
@@ -28,7 +28,7 @@ class Controls:
         self._named: Named = {}
         self._seen: Named = {}
         self._wanted: list[tuple[str, Callable[[tuple[int, Event, Head | None]], None]]] = []
-        self._later: list[tuple[int, int, Callable[[], Direction]]] = []
+        self._later: list[tuple[int, int, Callable[[PartBar], None]]] = []
         self._numbers: Counter[tuple[int, str]] = Counter()
 
     def begin_bar(self, named: Named, staves: dict[str, tuple[int, int, int]]) -> None:
@@ -50,9 +50,9 @@ class Controls:
     def finish(self) -> None:
         """Put what waits for a bar into it, and count what waited for a note in vain."""
         self.music.left_out["reference to nothing"] += len(self._wanted)
-        for part, measure, make in self._later:
+        for part, measure, act in self._later:
             first = self.music.first_bars[min(measure, len(self.music.first_bars) - 1)]
-            self.music.parts[part].bars[first].directions.append(make())
+            act(self.music.parts[part].bars[first])
         self.music.left_out = +self.music.left_out  # drop what is nought
 
     def number(self, part: int, kind: str) -> int:
@@ -80,14 +80,13 @@ class Controls:
 
     def later(self, part: int, bars: int, make: Callable[[], Direction]) -> None:
         """Keep a direction for a bar so many measures of the file on."""
-        self._later.append((part, len(self.music.first_bars) - 1 + bars, make))
+        self.when_bar(part, bars, lambda bar: bar.directions.append(make()))
+
+    def when_bar(self, part: int, bars: int, act: Callable[[PartBar], None]) -> None:
+        """Do something with a bar so many measures of the file on, when all are there."""
+        self._later.append((part, len(self.music.first_bars) - 1 + bars, act))
 
 
-BESIDE_ORNAMENTS = {
-    "extender": "wavy line behind a trill",
-    "accidupper": "accidental above an ornament",
-    "accidlower": "accidental below an ornament",
-}
 FIRST_STAVE = frozenset(["tempo", "reh"])
 
 
@@ -99,45 +98,12 @@ def beat_to_onset(beat: str | None, unit: int) -> Fraction:
 
 def read_control(controls: Controls, node: Element) -> None:
     """Place one control event; what has no counterpart is counted."""
-    if node.tag in ON_NOTES:
-        _on_note(controls, node)
-    elif node.tag in SPANS:
+    if node.tag in SPANS:
         _span_on_notes(controls, node, *SPANS[node.tag])
     elif node.tag in TIMED:
         TIMED[node.tag](controls, node)
     else:
         controls.music.left_out[node.tag] += 1
-
-
-def _on_note(controls: Controls, node: Element) -> None:
-    family, name = ON_NOTES[node.tag]
-    for attribute, what in BESIDE_ORNAMENTS.items():
-        if node.get(attribute) not in (None, "false"):
-            controls.music.left_out[what] += 1
-    placement = node.get("place") or ""
-    names = (node.get("plist") or node.get("startid") or "").replace("#", "").split()
-    if not names:
-        event = _event_at(controls, node)
-        if event is None:
-            controls.music.left_out[node.tag] += 1
-        else:
-            event.marks.append((family, name, placement))
-    for wanted in names:
-        controls.when_there(wanted, lambda found: found[1].marks.append((family, name, placement)))
-
-
-def _event_at(controls: Controls, node: Element) -> Event | None:
-    place = controls.place(node)
-    if place is None:
-        return None
-    part, stave, unit = place
-    onset = controls.onset(node, unit)
-    bar = controls.music.parts[part].bars[-1]
-    for (number, _), events in bar.layers.items():
-        for event in events if number == stave else ():
-            if event.onset <= onset < event.onset + event.duration:
-                return event
-    return None
 
 
 def _span_on_notes(controls: Controls, node: Element, kind: str, name: str) -> None:

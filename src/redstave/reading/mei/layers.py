@@ -7,7 +7,7 @@ from typing import NamedTuple
 from lxml import etree
 
 from redstave.reading.mei.staves import clef_of
-from redstave.reading.mei.values import Event, Head, Music, Setting
+from redstave.reading.mei.values import Event, Head, Hung, Music, Setting
 from redstave.reading.mei.words import ACCIDENTALS, ARTICULATIONS, TYPES
 from redstave.reading.notevalues import TYPE_QUARTERS
 from redstave.reading.numbers import whole
@@ -235,7 +235,7 @@ def _articulate(event: Event, node: Element) -> None:
     for element in (node, *node.iterchildren("artic")):
         for word in (element.get("artic") or "").split():
             family, name = ARTICULATIONS.get(word, ("articulations", "other-articulation"))
-            event.marks.append((family, name, element.get("place") or ""))
+            event.marks.append(Hung(family, name, element.get("place") or ""))
 
 
 def _unpitched(note: Element) -> Head:

@@ -9,8 +9,10 @@ from redstave.base.errors import InputError
 from redstave.reading.mei.controls import Controls, Named, read_control
 from redstave.reading.mei.layers import Ground, Layer
 from redstave.reading.mei.long_rests import bars_of, fit_rests, later_signs, silent_bar
+from redstave.reading.mei.ornaments import read_on_note
 from redstave.reading.mei.staves import bar_length, read_parts, settings_of, text_in, text_of
 from redstave.reading.mei.values import BarSigns, Event, Music, PartBar, Setting, events_of
+from redstave.reading.mei.words import ON_NOTES
 from redstave.reading.numbers import whole
 from redstave.reading.parser import PARSER_OPTIONS, syntax_error
 
@@ -126,7 +128,7 @@ class _Reader:
         )
         for node in element.iterchildren(etree.Element):
             if node.tag != "staff":
-                read_control(self._controls, node)
+                (read_on_note if node.tag in ON_NOTES else read_control)(self._controls, node)
         if music.bars[-1].implicit:
             fit_rests([part.bars[-1] for part in music.parts])
         self._go_on_resting(bars_of(element, music.left_out))

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import NamedTuple
 
 from lxml import etree
 
@@ -23,6 +24,17 @@ class Head:
     unpitched: bool = False
     ties: set[str] = field(default_factory=set)  # "start", "stop", "let-ring"
     marks: list[etree._Element] = field(default_factory=list)
+
+
+class Hung(NamedTuple):
+    """A sign on an event, in MusicXML's words; `family` is the element around it, "" for none."""
+
+    family: str
+    name: str
+    placement: str = ""
+    text: str = ""
+    type: str = ""
+    number: str = ""
 
 
 @dataclass(slots=True)
@@ -45,7 +57,7 @@ class Event:
     tuplets: list[tuple[str, int]] = field(default_factory=list)
     slurs: list[tuple[str, int]] = field(default_factory=list)
     spans: list[tuple[str, str, int]] = field(default_factory=list)
-    marks: list[tuple[str, str, str]] = field(default_factory=list)  # family, name, placement
+    marks: list[Hung] = field(default_factory=list)
 
 
 @dataclass(slots=True)

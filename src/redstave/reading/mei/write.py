@@ -5,7 +5,7 @@ from math import lcm
 
 from lxml import etree
 
-from redstave.reading.mei.values import BarSigns, Direction, Event, Head, Music, Part, PartBar
+from redstave.reading.mei.values import BarSigns, Direction, Event, Head, Hung, Music, Part, PartBar
 from redstave.reading.mei.words import BARLINES
 from redstave.reading.tiny.xml import child
 
@@ -234,11 +234,18 @@ def _of_event(notations: Element, event: Event) -> None:
         kind, _, strokes = event.tremolo.rpartition(" ")
         families["ornaments"] = child(notations, "ornaments")
         child(families["ornaments"], "tremolo", strokes, type=kind or "single")
-    for family, name, placement in event.marks:
-        if family and family not in families:
-            families[family] = child(notations, family)
-        mark = child(families[family] if family else notations, name)
-        if placement in ("above", "below") and name != "fermata":
-            mark.set("placement", placement)
-        elif placement == "below":
-            mark.set("type", "inverted")
+    for hung in event.marks:
+        if hung.family and hung.family not in families:
+            families[hung.family] = child(notations, hung.family)
+        _hang(families[hung.family] if hung.family else notations, hung)
+
+
+def _hang(around: Element, hung: Hung) -> None:
+    mark = child(around, hung.name, hung.text)
+    if hung.type:
+        mark.set("type", hung.type)
+        mark.set("number", hung.number)
+    if hung.placement in ("above", "below") and hung.name != "fermata":
+        mark.set("placement", hung.placement)
+    elif hung.placement == "below":
+        mark.set("type", "inverted")
