@@ -34,7 +34,8 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
     and where they are drawn: "an eighth of voice 1 with its stem up". What such a text says is
     kept, and so is each pitch.
     """
-    prefix, bar, keep = walk.prefix, walk.bar, walk.notes.append
+    prefix, bar, keep, known = walk.prefix, walk.bar, walk.notes.append, walk.known_ticks.get
+    position, count = walk.position, walk.note_count
     for line, own, told, values in texts:
         said = told.ready or _ready(told, element, line, bool(values))
         chord, grace, length, stave, voice, fields, names, details, held, ends, acts, faults = said
@@ -44,7 +45,7 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         own = tuple(element.items()) if own is None else own
         if faults is not None:
             walk.tell_faults(faults[0], line)
-        duration = walk.known_ticks.get(length, -1)
+        duration = known(length, -1)
         if duration < 0 or grace:
             duration = 0 if grace else _duration(walk, said, line)
         first = walk.chord_onset if chord else None
@@ -52,13 +53,12 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         offset = _offset(walk, chord, is_rest, duration, line) if first is None else first
         if stave > walk.staves:
             _announce(walk, stave, line)
-        walk.position = position = walk.position + 1
+        position += 1
         path = str(position)
-        note = _new(Note, (
-            f"{prefix}{walk.note_count}", line, bar, offset, duration, stave, voice, *fields,
-            own + details if own else details, names, path, held,
-        ))  # fmt: skip
-        walk.note_count += 1
+        begin = f"{prefix}{count}", line, bar, offset, duration, stave, voice
+        end = own + details if own else details, names, path, held
+        note = _new(Note, begin + fields + end)
+        count += 1
         if (chord and first is None) or _HIDDEN in own:
             note = note._replace(chord=first is not None, hidden=_HIDDEN in own)
         keep(note)
@@ -68,6 +68,7 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
             _tie(walk, note, ends)
         if acts:
             walk.tell(acts, line, path, offset, stave, voice, note.id)
+    walk.position, walk.note_count = position, count
 
 
 def _ready(told: Told, element: Element, line: int, is_blank: bool) -> Ready:

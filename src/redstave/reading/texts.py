@@ -99,7 +99,8 @@ def own_attributes(text: str) -> Attributes | None:
     """Return the attributes of a tag, None where only the parser can tell them for sure."""
     drawn = _DRAWN.fullmatch(text)  # as most notes have
     if drawn is not None:
-        return ("default-x", drawn[1]), ("default-y", drawn[2])
+        x, y = drawn.groups()
+        return ("default-x", x), ("default-y", y)
     if not _PLAIN.fullmatch(text):
         return None
     found = tuple(_ATTRIBUTE.findall(text))
