@@ -55,9 +55,14 @@ class Path:
     strange: frozenset[int] = frozenset()
 
     @cached_property
+    def known(self) -> Values:
+        """What is still to be gained from every place."""
+        return values(self.ground)
+
+    @property
     def gained(self) -> float:
         """What the whole way gains beyond leaving everything unmatched."""
-        return _gained(self.ground, values(self.ground))
+        return _gained(self.ground, self.known)
 
     @property
     def beyond_chance(self) -> bool:
@@ -79,7 +84,7 @@ class Path:
 
     @cached_property
     def _sureness(self) -> tuple[Floats, Floats]:
-        return _sureness(self.ground, self.like.same(), self.steps)
+        return _sureness(self.ground, self.known, self.like.same(), self.steps)
 
     @property
     def likeness(self) -> float:
@@ -134,16 +139,29 @@ def _ground(
     for shape in shapes:
         rows, bars = shape
         gain = 0.5 * (rows + min(bars, 4 * rows)) * (like.of(shape) - COMMON)
-        uneven = np.abs(like.times(shape) / float(times) - 1.0) > EVEN
-        hardly = (rows == bars) | (np.abs(like.over(shape, float(times))) <= slack)
-        gain -= uneven * np.where(hardly, IRREGULAR, UNEVEN * (max(shape) - 1))
-        gain -= RESTS_TAKEN_IN * (uneven & like.beside_rests(shape))
+        uneven = _uneven(like, shape, float(times), slack)
+        gain -= uneven
+        if max(shape) > 1:
+            gain -= RESTS_TAKEN_IN * ((uneven > 0.0) & like.beside_rests(shape))
         for row, pieces in pins.items():
             _pin(gain, shape, row, pieces)
         gain[~like.joined(rows)] = NEVER
         gains[shape] = gain
     leaps = np.concatenate([[False], np.diff(like.rows) != 1, [False]])
     return Ground(like.rows.size, like.original.bars, gains, leaps, signs)
+
+
+def _uneven(like: Likeness, shape: Shape, times: float, slack: float) -> Floats:
+    """Return what is lost by steps in other note values; worked out once for equal lengths."""
+    (here, row), (there, bar) = (
+        np.unique(np.round(lengths, 6), return_inverse=True) for lengths in like.lengths(shape)
+    )
+    over = here[:, None] - times * there[None, :]
+    hardly = (shape[0] == shape[1]) | (np.abs(over) <= slack)
+    lost = np.where(hardly, IRREGULAR, UNEVEN * (max(shape) - 1))
+    lost[np.abs(over) <= EVEN * times * there[None, :]] = 0.0
+    found: Floats = lost[row[:, None], bar[None, :]]
+    return found
 
 
 def _pin(gain: Floats, shape: Shape, row: int, pieces: Ints) -> None:
@@ -212,20 +230,22 @@ def _around(ground: Ground, strangers: Collection[Step]) -> list[Step]:
 def _augmentation(like: Likeness, steps: Sequence[Step]) -> Fraction:
     """Return the change of note values in most steps."""
     found: Counter[Fraction] = Counter()
-    all_times = {shape: like.times(shape) for shape in {(one.rows, one.bars) for one in steps}}
+    lengths = {shape: like.lengths(shape) for shape in {(one.rows, one.bars) for one in steps}}
     for one in steps:
-        times = float(all_times[one.rows, one.bars][one.row, one.bar])
+        here, there = lengths[one.rows, one.bars]
+        times = float(here[one.row]) / max(float(there[one.bar]), 1e-9)
         if times > 0.0:
             found[Fraction(times).limit_denominator(8)] += one.rows
     return found.most_common(1)[0][0] if found else Fraction(1)
 
 
-def _sureness(ground: Ground, same: Flags, steps: Sequence[Step]) -> tuple[Floats, Floats]:
+def _sureness(
+    ground: Ground, known: Values, same: Flags, steps: Sequence[Step]
+) -> tuple[Floats, Floats]:
     """Return how sure each row is of its place, or of having none [rows]; and each piece if alone.
 
     Both are 0 to 1: how much less any other way is worth.
     """
-    known = values(ground)
     beside, none = doubts(ground, known)
     mine = np.zeros((ground.rows, ground.bars), dtype=np.bool_)
     for one in steps:

@@ -47,18 +47,10 @@ class Likeness:
         joined: Flags = self.rows[bars - 1 :][:count] - self.rows[:count] == bars - 1
         return joined
 
-    def times(self, shape: Shape) -> Floats:
-        """Return how many quarters of the entry stand for one of the original, for every step."""
+    def lengths(self, shape: Shape) -> tuple[Floats, Floats]:
+        """Return how many quarters a step is long in the entry [rows], in the original [bars]."""
         here = _lengths(self.entry.length, shape[0])[self._first(shape[0])]
-        there = _lengths(self.original.length, shape[1])
-        times: Floats = here[:, None] / np.maximum(there[None, :], 1e-9)
-        return times
-
-    def over(self, shape: Shape, times: float) -> Floats:
-        """Return by how many quarters of the entry every step is longer than it should be."""
-        here = _lengths(self.entry.length, shape[0])[self._first(shape[0])]
-        over: Floats = here[:, None] - times * _lengths(self.original.length, shape[1])[None, :]
-        return over
+        return here, _lengths(self.original.length, shape[1])
 
     def beside_rests(self, shape: Shape) -> Flags:
         """Tell which steps of several bars of one side begin or end with a bar of rests there."""

@@ -101,16 +101,15 @@ def _echoes(back_costs: float) -> list[tuple[int, float]]:
 
 def jumped(step: Floats, back_costs: float, signs: Sequence[tuple[int, int]]) -> Floats:
     """Return the best that is left after a jump from each bar [bars + 1]."""
-    at = np.arange(step.size)
-    ahead = np.full(step.size, NEVER)
-    best = np.maximum.accumulate((step - CUT_A_BAR * at)[::-1])[::-1]
+    slope = CUT_A_BAR * np.arange(step.size)
+    best = np.maximum.accumulate((step - slope)[::-1])[::-1]
     anywhere = np.maximum.accumulate(step[::-1])[::-1]
-    ahead[:-1] = np.maximum(best[1:] + CUT_A_BAR * at[:-1] - CUT, anywhere[1:] - CUT_AT_MOST)
-    back = np.full(step.size, NEVER)
-    back[1:] = np.maximum.accumulate(step)[:-1] - back_costs
+    found = np.full(step.size, NEVER)
+    np.maximum(best[1:] + slope[:-1] - CUT, anywhere[1:] - CUT_AT_MOST, out=found[:-1])
+    back = np.maximum.accumulate(step)[:-1] - back_costs
+    np.maximum(found[1:], back, out=found[1:])
     for bars, costs in _echoes(back_costs):
-        back[bars:] = np.maximum(back[bars:], step[:-bars] - costs)
-    found: Floats = np.maximum(ahead, back)
+        np.maximum(found[bars:], step[:-bars] - costs, out=found[bars:])
     for bar, then in signs:
         found[bar + 1] = max(found[bar + 1], step[then] - REPEAT_SIGN)
     return found
