@@ -1,16 +1,17 @@
 """The text of a file beside its tree: where each note and direction of a bar stands.
 
-Most notes of a score say what some note before them said, in the same words, and asking the parser
-for each child of each note is what takes a reader's time. So each text is read once, and the parser
-is spared the others: it is given the file without the content of notes whose text stood there
-before. Their line breaks are left, so that every line keeps its number.
+Most notes of a score say what some note before them said, in the same words but for where they are
+drawn, and asking the parser for each child of each note is what takes a reader's time. So each text
+is read once, and the parser is spared the others: it is given the file without those notes, and the
+bars that hold nothing else, whose text stood there before. Their line breaks are left, so that
+every line keeps its number.
 
 Texts are cut out of the file's bytes by looking for tags. That is sure only where every "<" begins
 a tag of the tree, a text means the same wherever it stands, and notes and directions stand side by
 side in their bars. Where that turns out not to be so, `UnsureError` is raised, and the tree alone
 has to be read. Three things make it turn out: here, what could hide a tag or give a text another
-meaning is looked for; the bars of the tree must hold as many notes and directions as the text
-found; and the parser has seen every text once, so that what is not well-formed is found.
+meaning is looked for; the bars of the tree must hold as many notes and directions as were left
+there; and the parser has seen every text once, so that what is not well-formed is found.
 """
 
 import re
@@ -40,7 +41,7 @@ class Source:
         if prologue is None:
             raise UnsureError
         self._root = data.find(b">", prologue.end())
-        self._parts = _without_comments(data, prologue.end()).split(_END_OF_PART)
+        self._data = _without_comments(data, prologue.end())
         self._texts = Texts()
         self._bars: list[list[list[BarText]]] = []  # of the parts that have been cut
         self._left = self._cut()
@@ -56,17 +57,16 @@ class Source:
         return iter(self._bars.pop(0))
 
     def _cut(self) -> Iterator[bytes]:
-        begin = self._root
-        self._parts.reverse()
-        while len(self._parts) > 1:
+        data, place, begin = self._data, 0, self._root
+        while (end := data.find(_END_OF_PART, place)) >= 0:
             # Each byte becomes a character: what is not ASCII is only handed on.
-            part = PartText(self._parts.pop().decode("latin-1"), self._texts)
+            part = PartText(data[place:end].decode("latin-1"), self._texts)
             self._bars.append(part.bars)
             yield from _pieces(part.left.encode("latin-1") + _END_OF_PART, begin)
-            begin = 0
-        if b"</note>" in self._parts[0]:
+            place, begin = end + len(_END_OF_PART), 0
+        if data.find(b"</note>", place) >= 0:
             raise UnsureError
-        yield from _pieces(self._parts[0], begin)
+        yield from _pieces(data[place:], begin)
 
 
 def _pieces(text: bytes, begin: int) -> Iterator[bytes]:
