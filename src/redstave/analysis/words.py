@@ -3,17 +3,24 @@
 from collections.abc import Iterable, Sequence
 
 from redstave.analysis.analysis import Analysis
-from redstave.analysis.passages import Heard
+from redstave.analysis.passages import Heard, Passage
 from redstave.model.line import Line
 from redstave.players.calling import together
 
-NAMED_MASKERS = 3
+MOST_NAMED = 3
 SMALLEST_SHARE = 0.1
+
+
+def loudest_first(analysis: Analysis, together: Iterable[Passage]) -> str:
+    """Return the names of lines that play the same, those first that are heard best."""
+    partial = analysis.hearing.rows.partial
+    heard_best = sorted(together, key=lambda one: -float(partial[one.rows].mean()))
+    return listed(line_names(analysis.playing.lines, (one.line for one in heard_best)))
 
 
 def coverers(analysis: Analysis, result: Heard) -> str:
     """Return the names of the lines that do most of the covering, at most three."""
-    return listed(line_names(analysis.playing.lines, _chief(result)))
+    return listed(line_names(analysis.playing.lines, _chief(result))[:MOST_NAMED])
 
 
 def line_names(lines: Sequence[Line], chosen: Iterable[int]) -> list[str]:
@@ -35,7 +42,7 @@ def covering_parts(analysis: Analysis, result: Heard) -> tuple[str, ...]:
     """Return the ids of the parts that do most of the covering, at most three."""
     lines = analysis.playing.lines
     parts = dict.fromkeys(lines[line].part for line in _chief(result))
-    return tuple(parts)[:NAMED_MASKERS]
+    return tuple(parts)[:MOST_NAMED]
 
 
 def _chief(result: Heard) -> list[int]:
@@ -44,6 +51,9 @@ def _chief(result: Heard) -> list[int]:
 
 
 def listed(names: Sequence[str]) -> str:
-    """Return names as a list in a sentence: "Horn 1, Horn 3 and Tuba"."""
-    kept = list(dict.fromkeys(names))[:NAMED_MASKERS] or ["nothing else"]
+    """Return names as a list in a sentence: "Horn 1, Horn 3 and Tuba", "… and 3 more"."""
+    different = list(dict.fromkeys(names)) or ["nothing else"]
+    kept, more = different[:MOST_NAMED], len(different) - MOST_NAMED
+    if more > 0:
+        kept.append(f"{more} more")
     return kept[0] if len(kept) == 1 else f"{', '.join(kept[:-1])} and {kept[-1]}"

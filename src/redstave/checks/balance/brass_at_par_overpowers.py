@@ -10,7 +10,7 @@ from redstave.analysis import Analysis
 from redstave.analysis.groups import weighted_median
 from redstave.analysis.passages import Passage, by_strand, passages
 from redstave.analysis.spots import spot_of
-from redstave.analysis.words import line_names, listed
+from redstave.analysis.words import line_names, listed, loudest_first
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 from redstave.model.line import level_name
@@ -181,7 +181,7 @@ def _finding(
             Evidence("length of the passage", quarters, "quarter notes"),
         ),
         (
-            ("instrument", listed(line_names(lines, (one.line for one in doubled)))),
+            ("instrument", loudest_first(analysis, doubled)),
             ("others", listed(line_names(lines, (one.line for one in brass)))),
             ("level", level_name(level)),
         ),

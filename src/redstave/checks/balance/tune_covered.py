@@ -8,7 +8,7 @@ from redstave.analysis import Analysis
 from redstave.analysis.leading import tune_rows
 from redstave.analysis.passages import Passage, by_strand, heard, passages
 from redstave.analysis.spots import spot_of
-from redstave.analysis.words import coverers, covering_parts, line_names, listed
+from redstave.analysis.words import coverers, covering_parts, loudest_first
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 
@@ -78,7 +78,6 @@ def tune_covered(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
 
 def _finding(analysis: Analysis, doubled: list[Passage], limits: Limits) -> Finding:
     result = heard(analysis.hearing, np.concatenate([passage.rows for passage in doubled]))
-    lines = analysis.playing.lines
     return Finding(
         "tune-covered",
         tuple(spot_of(analysis, passage) for passage in doubled),
@@ -88,7 +87,7 @@ def _finding(analysis: Analysis, doubled: list[Passage], limits: Limits) -> Find
             Evidence("chance of being heard", round(result.chance, 2), "", limits["least_chance"]),
         ),
         (
-            ("instrument", listed(line_names(lines, (passage.line for passage in doubled)))),
+            ("instrument", loudest_first(analysis, doubled)),
             ("others", coverers(analysis, result)),
             ("state", str(result.state)),
         ),

@@ -10,7 +10,7 @@ from redstave.analysis.passages import Passage, by_strand, heard, passages
 from redstave.analysis.prominence import Standing, standing
 from redstave.analysis.spots import spot_of
 from redstave.analysis.tables import cited
-from redstave.analysis.words import coverers, covering_parts, line_names, listed
+from redstave.analysis.words import coverers, covering_parts, loudest_first
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
 from redstave.model.role import Role
@@ -102,7 +102,6 @@ def _standing(analysis: Analysis, doubled: list[Passage]) -> Standing:
 def _finding(analysis: Analysis, doubled: list[Passage], limits: Limits) -> Finding:
     result = heard(analysis.hearing, np.concatenate([passage.rows for passage in doubled]))
     here = _standing(analysis, doubled)
-    lines = analysis.playing.lines
     return Finding(
         "tune-submerged",
         tuple(spot_of(analysis, passage) for passage in doubled),
@@ -118,7 +117,7 @@ def _finding(analysis: Analysis, doubled: list[Passage], limits: Limits) -> Find
             Evidence("margin above masked threshold", round(result.margin_db, 1), "dB"),
         ),
         (
-            ("instrument", listed(line_names(lines, (passage.line for passage in doubled)))),
+            ("instrument", loudest_first(analysis, doubled)),
             ("others", coverers(analysis, result)),
         ),
         context=covering_parts(analysis, result),
