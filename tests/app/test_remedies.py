@@ -1,5 +1,6 @@
 """Ways out that were tried, and the order of findings by consequence."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ from redstave.analysis import Analysis
 from redstave.app import remedies
 from redstave.model.finding import Claim, Explains, Finding, Spot
 from redstave.model.review import Provenance, Review
-from redstave.reading import read
+from redstave.reading import read, read_bytes
 
 CHECKS = Path(__file__).parents[1] / "checks"
 NOTHING = Provenance("", "", "", "", "", "", "", "", (), ())
@@ -27,6 +28,21 @@ def test_brass_at_par_has_a_way_out_by_its_loudness() -> None:
     assert texts
     assert "softer" in texts[0]
     assert "Violin I rises from" in texts[0]
+
+
+def test_all_who_have_the_tune_are_told_louder_and_it_is_noticed() -> None:
+    """A way out that raises the tune raises its doublings too, by a decibel at least."""
+    page = (CHECKS / "brass-at-par-overpowers" / "bad.tiny").read_text("utf-8")
+    tune = page[page.index("part Violin I ") : page.index("part Violoncello")]
+    doubled = page + tune.replace("Violin I ", "Violin II ")
+    analysis = Analysis(read_bytes(doubled.encode(), "doubled.tiny"))
+    done = app.review(analysis, "doubled", app.choose(only=["brass-at-par-overpowers"]))
+    louder = [text for text in done.ways_of(done.faults[0]) if "louder" in text]
+    assert louder
+    assert "Violin I and Violin II" in louder[0]
+    rise = re.search(r"from ([\d.]+) to ([\d.]+) sone", louder[0])
+    assert rise
+    assert float(rise[2]) > remedies.NOTICED * float(rise[1])
 
 
 def test_a_thick_chord_tone_has_one_player_left_out() -> None:

@@ -31,6 +31,9 @@ AT_ANY_LEVEL = {BRASS: {"at_par": 9.0, "least_level": 0.0}}
 MOST_FINDINGS = 8  # a way out costs a third of a second on the average, up to two
 MOST_WAYS = 2
 SOFTEST, LOUDEST = 2.0, 7.0  # never below pp, never above ff
+# A tune must gain so much in sone: about one decibel, the least that is noticed (from memory); ten
+# decibels double the loudness (ISO 532).
+NOTICED = 1.07
 
 
 def with_ways(analysis: Analysis, done: Review) -> Review:
@@ -112,7 +115,8 @@ def _proposals(
         yield [([at], LeftOut()) for at in inner[1:]]
     elif others := _against(analysis, finding):
         yield [(others, step) for step in softer]
-        yield [([line], step) for step in louder]
+        tune = [at for at in _lines(analysis, finding.spots) if at not in others]
+        yield [(tune, step) for step in louder]
 
 
 def _against(analysis: Analysis, finding: Finding) -> list[int]:
@@ -137,7 +141,8 @@ def _lines(analysis: Analysis, spots: Sequence[Spot]) -> list[int]:
 def _mends(trial: Trial, finding: Finding, line: int, changed: Limits) -> bool:
     """Tell whether a finding is gone after a trial, and no tune is buried for it.
 
-    Nor is a tune helped by what lets it be heard less, such as players made softer that double it.
+    Nor is a tune helped by what nobody notices, or by what lets it be heard less, such as players
+    made softer that double it.
     """
     first = finding.spots[0]
     before, after = (
@@ -145,7 +150,8 @@ def _mends(trial: Trial, finding: Finding, line: int, changed: Limits) -> bool:
     )
     if before is None or after is None:
         return False
-    if finding.slug in (BRASS, SUBMERGED) and after.partial_sone < before.partial_sone:
+    gain = after.partial_sone - NOTICED * before.partial_sone
+    if finding.slug in (BRASS, SUBMERGED) and gain < 0.0:
         return False
     strict = {**changed, **AT_ANY_LEVEL.get(finding.slug, {})}
     again = run_checks(trial.after, [catalogue()[finding.slug]], {finding.slug: strict})
