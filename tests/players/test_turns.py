@@ -205,3 +205,22 @@ def test_an_octave_that_the_file_does_not_give_is_asked_about(
     questions = play(score, Forces(), load()).open_questions
     found = [one.text for one in questions if one.code == "octave-not-given"]
     assert [next(kind for kind in asked if kind in text) for text in found] == asked
+
+
+@pytest.mark.parametrize(
+    ("name", "transpose", "asked"),
+    [
+        ("Clarinet in B♭", 0, True),
+        ("Clarinet in B♭", -2, False),
+        ("Horn", 0, True),  # never in C on a modern page
+        ("Trumpet", 0, False),  # which may be in C
+        ("Trumpet in C", 0, False),
+        ("Timpani in Ab, Db", 0, False),
+        ("Oboe", 0, False),
+    ],
+)
+def test_a_score_in_c_is_asked_about(name: str, transpose: int, asked: bool) -> None:
+    """A player in another key than C gets a part to read, not what sounds."""
+    score = page(f"part {name} | transpose={transpose}\nC4/1 |\n")
+    questions = play(score, Forces(), load()).open_questions
+    assert any(one.code == "transposition-not-given" for one in questions) is asked

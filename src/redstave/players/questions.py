@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from redstave.instruments import InstrumentBook
+from redstave.instruments.names import pitch_class
 from redstave.model.line import Line, OpenQuestion, Tone
 from redstave.model.score import Score
 from redstave.players.calling import spoken
@@ -24,6 +25,35 @@ def about_casts(casts: Sequence[Cast], book: InstrumentBook | None) -> Iterator[
         yield from _about_kit(one)
         if book is not None:
             yield from _about_octave(one, book)
+    yield from _about_score_in_c(casts, book)
+
+
+def _about_score_in_c(casts: Sequence[Cast], book: InstrumentBook | None) -> Iterator[OpenQuestion]:
+    """Ask about winds that transpose, and whose file gives no transposition."""
+    names = [one.name for one in casts if _stands_as_it_sounds(one, book)]
+    if names:
+        told = ", ".join(f"“{name}”" for name in dict.fromkeys(names))
+        text = (
+            f"{told}: the file gives no transposition; the notes are taken to sound as they "
+            "stand, as in a score in C."
+        )
+        yield OpenQuestion("transposition-not-given", text)
+
+
+def _stands_as_it_sounds(one: Cast, book: InstrumentBook | None) -> bool:
+    """Whether a wind instrument in another key than C has no transposition in the file.
+
+    Where its name gives no key, the instrument must be one that is never in C.
+    """
+    if one.line.family not in {"woodwind", "brass"}:
+        return False
+    if any(mark.value for mark in one.part.marks_of("transposition")):
+        return False
+    if one.naming.key:
+        return pitch_class(one.naming.key) != 0
+    instrument = one.naming.instrument
+    usual = book[instrument].transpositions if book is not None and instrument in book else ()
+    return bool(usual) and all(shift % 12 for shift in usual)
 
 
 def _about_name(one: Cast) -> Iterator[OpenQuestion]:

@@ -42,6 +42,7 @@ _THEMES = {
     "What is played again": ("no-segno", "no-fine", "no-coda", "leap-elsewhere"),
     "What sounds": (
         "octave-not-given",
+        "transposition-not-given",
         "harmonics-read",
         "harmonic-string-unknown",
         "harmonic-doubtful",
