@@ -3,7 +3,7 @@
 from redstave.reading.blanks import NO_PLAN, filled, plan_of
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, report_empty, unknown
-from redstave.reading.keeper import Keeper, Place, Record
+from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.note_said import stave_number
 from redstave.reading.numbers import clean, decimal, exact
@@ -51,7 +51,8 @@ def read_direction(walk: Walk, element: Element, text: DirectionText | None) -> 
     """Keep every mark of a direction; they share a group. `text` is its own, if known."""
     if text is None:
         line = line_of(element)
-        _place(walk, say_direction(element, line), line)
+        alone = say_direction(element, line)
+        _place(walk, alone, line, alone.acts, alone.faults)
         return
     line, told, values = text
     said = told.said
@@ -60,20 +61,23 @@ def read_direction(walk: Walk, element: Element, text: DirectionText | None) -> 
         told.plan = plan_of(said.open) if values else NO_PLAN
     if values:
         *_, acts, faults = filled(said.open, told.plan, values)
-        said = DirectionSaid(said.moved, said.shows, said.place, acts, faults)
-    _place(walk, said, line)
+        _place(walk, said, line, acts, faults)
+    else:
+        _place(walk, said, line, said.acts, said.faults)
 
 
-def _place(walk: Walk, said: DirectionSaid, line: int) -> None:
+def _place(
+    walk: Walk, said: DirectionSaid, line: int, acts: tuple[Act, ...], faults: tuple[Fault, ...]
+) -> None:
     """Set what a direction says into the bar."""
     offset = walk.cursor
     if said.moved is not None:
         offset = moved_by(walk, said.moved[0], line + said.moved[1])
-    walk.tell_faults(said.faults, line)
+    walk.tell_faults(faults, line)
     if said.shows:
         walk.groups += 1
         _, stave, voice, _, _, _ = said.place
-        walk.tell(said.acts, line, walk.path, offset, stave, voice, "", walk.groups)
+        walk.tell(acts, line, walk.path, offset, stave, voice, "", walk.groups)
 
 
 def say_direction(element: Element, line: int) -> DirectionSaid:

@@ -24,13 +24,6 @@ class Place(NamedTuple):
     placement: str = ""
 
 
-class Spot(NamedTuple):
-    """Where an element stands in the file: its line, and its path from what is being read."""
-
-    line: int
-    path: str
-
-
 class MarkSaid(NamedTuple):
     """A mark as its element tells it, wherever it stands; fields as in a `Mark`."""
 
@@ -76,8 +69,8 @@ class Keeper:
         self.path = ""
         self.outer: Attributes = ()
 
-    def keep(self, said: Said, spot: Spot, place: Place, /) -> None:
-        """Keep what an element says."""
+    def keep(self, said: Said, line: int, place: Place, /) -> None:
+        """Keep what the element at hand says, which stands at a line."""
         raise NotImplementedError
 
     def problem(self, code: str, text: str, line: int) -> None:
@@ -103,7 +96,7 @@ class Keeper:
         placement = element.get("placement") or place.placement
         held = () if holds_marks else inside(element)
         said = MarkSaid(kind, name, text, value, placement, own + self.outer, held)
-        self.keep(said, Spot(line_of(element), self.path), place)
+        self.keep(said, line_of(element), place)
 
     def start_span(
         self,
@@ -118,14 +111,14 @@ class Keeper:
         placement = element.get("placement") or place.placement
         own = attributes + self.outer
         said = StartSaid(kind, name, number, placement, own, inside(element))
-        self.keep(said, Spot(line_of(element), self.path), place)
+        self.keep(said, line_of(element), place)
 
     def stop_span(
         self, kind: str, number: str, element: Element, place: Place, attributes: Attributes = ()
     ) -> None:
         """End a span."""
         said = StopSaid(kind, number, attributes + self.outer)
-        self.keep(said, Spot(line_of(element), self.path), place)
+        self.keep(said, line_of(element), place)
 
     def inside(self, element: Element) -> Iterator[Element]:
         """Go along the elements in an element; `path` is that of the one at hand."""
@@ -160,9 +153,9 @@ class Record(Keeper):
         self.acts: list[Act] = []
         self.faults: list[Fault] = []
 
-    def keep(self, said: Said, spot: Spot, _place: Place, /) -> None:
-        """Keep what an element says."""
-        self.acts.append((said, spot.line - self._line, spot.path))
+    def keep(self, said: Said, line: int, _place: Place, /) -> None:
+        """Keep what the element at hand says, which stands at a line."""
+        self.acts.append((said, line - self._line, self.path))
 
     def problem(self, code: str, text: str, line: int) -> None:
         """Keep a problem."""

@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from redstave.model.score import Anchor, Attributes, Mark, Note
-from redstave.reading.keeper import Act, Fault, Keeper, MarkSaid, Place, Said, Spot, StartSaid
+from redstave.reading.keeper import Act, Fault, Keeper, MarkSaid, Place, Said, StartSaid
 from redstave.reading.numbers import exact
 from redstave.reading.problems import Problems
 from redstave.reading.spans import SpanDraft, Spans
@@ -163,11 +163,10 @@ class Walk(Keeper):
         """Report a problem of this bar."""
         self._problems.add(code, text, line, self.number, self.part)
 
-    def keep(self, said: Said, spot: Spot, place: Place, /) -> None:
-        """Keep what an element of this bar says."""
-        line, path = spot
+    def keep(self, said: Said, line: int, place: Place, /) -> None:
+        """Keep what the element at hand says, which stands at a line of this bar."""
         offset, stave, voice, note, group, _ = place
-        self.tell([(said, 0, "")], line, path, offset, stave, voice, note, group)
+        self.tell([(said, 0, "")], line, self.path, offset, stave, voice, note, group)
 
     def tell(
         self,
