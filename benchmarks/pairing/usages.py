@@ -89,6 +89,38 @@ def second_ending_only(original: Score, random: Random) -> Pair:
     return replace(pair, original=with_repeat(original, first, last, ending=True))
 
 
+def upbeat_again(original: Score, random: Random) -> Pair:
+    """Write out a repeat from the upbeat on, which comes again as a short bar."""
+    new, bars = _from_upbeat(original, random)
+    last = random.randrange(7, 14)
+    parts = [bars[last] - bars[0], bars[0]]
+    score = barred(new, [*bars[:last], parts[0], parts[1], *bars[last + 1 :]])
+    steps = straight(score)
+    pair = entry_of("", score, random, [*steps[: last + 1], *steps])
+    return replace(pair, original=with_repeat(score, 0, last))
+
+
+def upbeat_joined(original: Score, random: Random) -> Pair:
+    """Write out a repeat from the upbeat on, which fills up the bar before it."""
+    pair = upbeat_again(original, random)
+    lengths = [bar.length for bar in pair.entry.bars]
+    again = next(at for at, bar in pair.bars if bar == 0 and at > 0)
+    joined = [*lengths[: again - 1], lengths[again - 1] + lengths[again], *lengths[again + 1 :]]
+    bars = {(at - (at >= again), bar) for at, bar in pair.bars}
+    return replace(pair, entry=barred(pair.entry, joined), bars=frozenset(bars))
+
+
+def _from_upbeat(original: Score, random: Random) -> tuple[Score, list[int]]:
+    """Return a bare original, and lengths of bars that begin with an upbeat."""
+    new = bare(original)
+    length = new.bars[1].length
+    beats = max(1, length // new.ticks_per_quarter)
+    upbeat = random.randrange(1, max(2, beats)) * length // max(2, beats)
+    whole = sum(bar.length for bar in new.bars)
+    bars = [upbeat, *[length] * ((whole - upbeat) // length), (whole - upbeat) % length]
+    return new, [one for one in bars if one]
+
+
 def heard_twice(original: Score, random: Random) -> Pair:
     """Play a tenth of the bars twice."""
     steps = [one for one in straight(original) for _ in range(2 if random.random() < 0.1 else 1)]
@@ -279,6 +311,8 @@ USAGES: dict[str, Kind] = {
     "repeat signs in both": signs_in_both,
     "two endings written out": endings_written_out,
     "second ending only": second_ending_only,
+    "upbeat played again": upbeat_again,
+    "upbeat joined to the bar before": upbeat_joined,
     "every tenth bar twice": heard_twice,
     "upbeat filled with rests": upbeat_filled,
     "rests cut to an upbeat": upbeat_cut,

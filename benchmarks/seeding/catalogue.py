@@ -1,6 +1,6 @@
 """The kinds of fault that are planted, each with the checks that should find it and its scores."""
 
-from benchmarks.seeding import levels, pitches, signs, whole
+from benchmarks.seeding import brass, levels, pitches, signs, whole
 from benchmarks.seeding.kind import Find, Kind
 
 ORCHESTRA = (
@@ -94,9 +94,9 @@ KINDS = (
         ORCHESTRA + LARGE + LOUD,
     ),
     _kind(
-        "brass fortissimo in the octave of soft violins",
+        "brass chords in the octave of the tune, marked alike",
         "brass-at-par-overpowers",
-        levels.brass_at_par,
+        brass.brass_at_par,
         ORCHESTRA + LARGE + LOUD,
     ),
     _kind(

@@ -40,7 +40,7 @@ def raised_in_choir(of: Master, family: str = "woodwind") -> Iterator[Place]:
     """Raise an inner member of a choir of four by two levels for two bars."""
     for bar, parts in homorhythms(of, family, 4):
         first = {part: of.notes[part][bar][0] for part in parts}
-        level = {part: _steady(of, part, bar) for part in parts}
+        level = {part: steady(of, part, bar) for part in parts}
         common = level[parts[0]]
         if common is None or len(set(level.values())) > 1 or common > 6:
             continue
@@ -62,7 +62,7 @@ def _told(of: Master, part: str, bar: int) -> bool:
     return bool(before) and all(m.kind == "level" for m in before)
 
 
-def _steady(of: Master, part: str, bar: int) -> float | None:
+def steady(of: Master, part: str, bar: int) -> float | None:
     """Return the level a part keeps through two bars; None where it changes or is not printed."""
     levels = {
         of.level(part, of.tick(n)) for at in (bar, bar + 1) for n in of.notes[part].get(at, ())
@@ -172,27 +172,14 @@ def entry_without_level(of: Master) -> Iterator[Place]:
             last = bar
 
 
-def brass_at_par(of: Master) -> Iterator[Place]:
-    """Raise all brass to fortissimo where it holds notes near soft violins on top."""
-    tunes = [p.id for p in of.parts("strings") if p.name.startswith("Violin 1")]
-    for part in tunes[:1]:
-        for bar in of.notes[part]:
-            bars = _bars_of(of, bar, 6)
-            brass = [p.id for p in of.parts("brass") if _holds(of, p.id, bars)]
-            level = _steady(of, part, bar) if brass and _holds(of, part, bars) else None
-            near = level is not None and any(_near(of, p, part, bars) for p in brass)
-            if near and level is not None and level <= 5 and _on_top(of, part, bars):
-                plant = partial(_all_at, parts=tuple(brass), bars=bars, level=FULL)
-                yield Place(bars[0], bars[-1], (*brass, part), plant)
-
-
-def _bars_of(of: Master, bar: int, quarters: int) -> range:
+def bars_of(of: Master, bar: int, quarters: int) -> range:
     """Return the bars from one on that last so many quarters."""
     length = of.score.bars[bar].length / of.score.ticks_per_quarter
     return range(bar, bar + ceil(quarters / length))
 
 
-def _holds(of: Master, part: str, bars: range) -> bool:
+def holds(of: Master, part: str, bars: range) -> bool:
+    """Tell whether a part has notes nearly all the time in some bars."""
     notes = of.notes[part]
     return all(
         at in notes and sum(n.duration for n in notes[at]) >= of.score.bars[at].length * 0.9
@@ -200,22 +187,18 @@ def _holds(of: Master, part: str, bars: range) -> bool:
     )
 
 
-def _heights(of: Master, part: str, bars: range) -> list[float]:
+def heights(of: Master, part: str, bars: range) -> list[float]:
+    """Return the sounding pitches of a part's notes in some bars."""
     return [of.sounding(n) for at in bars for n in of.notes[part].get(at, ())]
 
 
-def _near(of: Master, part: str, tune: str, bars: range) -> bool:
-    """Tell whether a part lies within an octave of the tune, nearly all the time."""
-    return abs(fmean(_heights(of, part, bars)) - fmean(_heights(of, tune, bars))) <= 8
-
-
-def _on_top(of: Master, part: str, bars: range) -> bool:
+def on_top(of: Master, part: str, bars: range) -> bool:
     """Tell whether a part moves all the time, on the whole above everybody else."""
-    if not _holds(of, part, bars) or any(len(of.notes[part][at]) < 2 for at in bars):
+    if not holds(of, part, bars) or any(len(of.notes[part][at]) < 2 for at in bars):
         return False
     others = [p.id for p in of.parts("woodwind", "brass", "strings") if p.id != part]
-    heights = [found for other in others if (found := _heights(of, other, bars))]
-    return all(fmean(found) < fmean(_heights(of, part, bars)) for found in heights)
+    below = [found for other in others if (found := heights(of, other, bars))]
+    return all(fmean(found) < fmean(heights(of, part, bars)) for found in below)
 
 
 def _all_at(copy: Copy, parts: tuple[str, ...], bars: range, level: float) -> None:
@@ -250,7 +233,7 @@ def solo_buried(of: Master) -> Iterator[Place]:
     for part in of.parts("woodwind"):
         for bars in stretches(of, part):
             others = _sounding_with(of, part.id, bars)
-            moving = len(set(_heights(of, part.id, bars))) > 3
+            moving = len(set(heights(of, part.id, bars))) > 3
             if moving and len(others) > 5 and not _doubled(of, part.id, bars):
                 plant = partial(_bury, part=part.id, others=others, bars=bars, word="Solo")
                 yield Place(bars[0], bars[-1], (part.id,), plant)

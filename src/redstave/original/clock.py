@@ -77,7 +77,10 @@ def _passage(run: Sequence[Step], bars: BarMap, entry: Sounding) -> Passage:
             best = stretched
         else:
             up = bars.transposition
-            best = max((cut, stretched), key=lambda way: _agreeing(entry, original, up, *way))
+            ways = [cut, stretched]
+            if beside.there < 0.0:  # an upbeat
+                ways.append(beside.cut_before(float(bars.augmentation)))
+            best = max(ways, key=lambda way: _agreeing(entry, original, up, *way))
         there.extend(best[0])
         here.extend(best[1])
     return Passage(np.array(there), np.array(here), first, last)
@@ -102,6 +105,14 @@ class _Beside(NamedTuple):
         return (
             [self.there, self.there + kept / times, self.there_end],
             [self.here, self.here + kept, self.here_end],
+        )
+
+    def cut_before(self, times: float) -> tuple[list[float], list[float]]:
+        """Return the way of going along them in which both end together, as upbeats do."""
+        kept = min(self.here_end - self.here, (self.there_end - self.there) * times)
+        return (
+            [self.there, self.there_end - kept / times, self.there_end],
+            [self.here, self.here_end - kept, self.here_end],
         )
 
 

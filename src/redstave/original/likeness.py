@@ -1,5 +1,7 @@
 """How much any bars of an entry and its original have in common."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from redstave.original.features import SLOTS, Raster, features, transposed
@@ -26,6 +28,7 @@ class Likeness:
         self.entry, self.original = entry, original
         self._here, self._there = Raster.of(entry), Raster.of(original)
         self.up = _transposition(self._here, self._there) if up is None else up
+        self._upbeat = _upbeat(original)
         self._known: dict[Shape, Floats] = {}
 
     def of(self, shape: Shape) -> Floats:
@@ -34,6 +37,9 @@ class Likeness:
             here = features(self._here, shape[0])[self._first(shape[0])]
             there = transposed(features(self._there, shape[1]), self.up)
             like: Floats = here @ there.T
+            if self._upbeat is not None and like.size:
+                short = transposed(features(self._upbeat, shape[1])[:1], self.up)
+                like[:, 0] = np.maximum(like[:, 0], here @ short[0])
             rests, rests_there = here[:, -1:] > 0.0, there[:, -1] > 0.0
             like[rests & ~rests_there] = RESTS
             like[~rests & rests_there] = RESTS_THERE
@@ -94,6 +100,16 @@ def _lengths(length: Floats, bars: int) -> Floats:
     whole = np.concatenate([[0.0], np.cumsum(length)])
     lengths: Floats = whole[bars:] - whole[:-bars]
     return lengths
+
+
+def _upbeat(original: Sounding) -> Raster | None:
+    """Return an original with its upbeat as short as it is printed, as when it is played again."""
+    begin, length = original.begin.copy(), original.length.copy()
+    if not begin[0] < 0.0 < begin[0] + length[0]:
+        return None
+    length[0] += begin[0]
+    begin[0] = 0.0
+    return Raster.of(replace(original, begin=begin, length=length))
 
 
 def _transposition(entry: Raster, original: Raster) -> int:
