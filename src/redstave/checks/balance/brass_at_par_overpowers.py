@@ -18,6 +18,7 @@ from redstave.model.line import level_name
 Flags = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
+LIKELIER_THAN_NOT = 0.5
 LARGEST_RATIO = 20.0  # a larger one is not told as a number
 
 
@@ -46,7 +47,7 @@ LARGEST_RATIO = 20.0  # a larger one is not told as a number
             "least_confidence",
             0.6,
             "share",
-            "how sure it must be that the line overpowered is the tune",
+            "how sure it must be, over the passage, that the line overpowered is the tune",
             "common-practice",
         ),
         Setting(
@@ -70,10 +71,10 @@ def brass_at_par_overpowers(analysis: Analysis, limits: Limits) -> Iterator[Find
         two horns or four woodwinds. Marked alike and in the same octave, the brass is the tune.
 
     How it is computed
-        In each slice the tune is found (height, movement, theme); it must be fairly sure. Brass
-        lines that do not double it, whose written level is at least the tune's and whose pitch lies
-        within reach, are added up in sone as heard in the company of all else, and compared with
-        the tune.
+        In each slice the tune is found (height, movement, theme); it must be likelier than not at
+        every moment, and fairly sure over the passage. Brass lines that do not double it, whose
+        written level is at least the tune's and whose pitch lies within reach, are added up in sone
+        as heard in the company of all else, and compared with the tune.
 
     Limits
         Where the brass is the subject, the finding is wrong: the rule for the tune goes astray in
@@ -95,8 +96,10 @@ def brass_at_par_overpowers(analysis: Analysis, limits: Limits) -> Iterator[Find
     for doubled in by_strand(analysis.hearing, enough):
         rows = np.concatenate([passage.rows for passage in doubled])
         slices = np.unique(analysis.slices.row_slice[rows])
-        ratio = weighted_median(against.ratio[slices], analysis.slices.seconds[slices])
-        if ratio >= limits["least_ratio"]:
+        seconds = analysis.slices.seconds[slices]
+        sure = np.average(analysis.tune.confidence[slices], weights=seconds)
+        ratio = weighted_median(against.ratio[slices], seconds)
+        if ratio >= limits["least_ratio"] and sure >= limits["least_confidence"]:
             yield _finding(analysis, doubled, against, ratio, limits)
 
 
@@ -117,7 +120,7 @@ def _compare(analysis: Analysis, limits: Limits) -> _Comparison:
     midi = np.array([tone.midi for tone in tones])[slices.row_tone]
     level = np.array([(tone.level + tone.level_stop) / 2 for tone in tones])[slices.row_tone]
     tune = (hearing.strand == analysis.tune.strand[at]) & (analysis.tune.strand[at] >= 0)
-    tune &= analysis.tune.confidence[at] >= limits["least_confidence"]
+    tune &= analysis.tune.confidence[at] >= LIKELIER_THAN_NOT
     with_brass = np.zeros(count, dtype=np.bool_)
     with_brass[at[tune & brass]] = True
     tune &= ~with_brass[at]
