@@ -52,8 +52,7 @@ def _chief(result: Heard) -> list[int]:
 
 def listed(names: Sequence[str]) -> str:
     """Return names as a list in a sentence: "Horn 1, Horn 3 and Tuba", "… and 3 more"."""
-    different = list(dict.fromkeys(names)) or ["nothing else"]
-    kept, more = different[:MOST_NAMED], len(different) - MOST_NAMED
-    if more > 0:
-        kept.append(f"{more} more")
+    kept = list(dict.fromkeys(names)) or ["nothing else"]
+    if len(kept) > MOST_NAMED + 1:
+        kept[MOST_NAMED:] = [f"{len(kept) - MOST_NAMED} more"]
     return kept[0] if len(kept) == 1 else f"{', '.join(kept[:-1])} and {kept[-1]}"
