@@ -1,4 +1,4 @@
-"""Where the page itself says that a line leads: solo, espressivo, cantabile, in rilievo.
+"""Where the page itself says that a line leads: solo, espressivo, in rilievo, a main voice's sign.
 
 The words are common practice in Italian, French, German and English (no single source). A word is
 in force until the line rests for a bar, or until a word that takes it back.
@@ -14,10 +14,15 @@ from redstave.players.numbering import player_numbers
 
 LEADING = re.compile(
     r"\bsol[oi]\b|\bespr|\bcant(ab|ando)|\brilievo\b|\bmarcato il canto|\ben dehors\b"
-    r"|\bhervor|\bausdrucksvoll|\bchant[ée]|\bprominent\b",
+    r"|\bhervor|\bausdrucksvoll|\bchant[ée]|\bprominent\b|\bbring(?:ing)? out\b|\bsinging\b"
+    r"|\bsingend\b|\bgesangvoll|\bmelod(?:y|ia|ie)\b",
     re.IGNORECASE,
 )
 NO_LONGER = re.compile(r"\btutti\b|\ba ?2\b|\bà ?2\b|\bunis|\baccomp|\bsemplice\b", re.IGNORECASE)
+
+
+SIGN = "principal-voice"  # MusicXML 4.0: the brackets of a main voice, "H" and its end
+MAIN = frozenset({"Hauptstimme", "plain"})
 
 
 class Lead(NamedTuple):
@@ -33,16 +38,30 @@ def marked_leads(score: Score, playing: Playing) -> tuple[Lead, ...]:
     leads: list[Lead] = []
     attacks = _attacks(playing)
     for index, line in enumerate(playing.lines):
-        marks = tuple(score.parts_by_id[line.part].marks_of("word", "level"))
+        marks = tuple(score.parts_by_id[line.part].marks_of("word", "level", "other"))
         starts = sorted(
             tick
             for mark in marks
-            if LEADING.search(mark.text)
+            if _leads(mark)
             and _concerns(mark, index, line, attacks[line.part], tick := _tick(score, mark))
         )
-        ends = sorted(_tick(score, mark) for mark in marks if NO_LONGER.search(mark.text))
+        ends = sorted(_tick(score, mark) for mark in marks if _leads_no_longer(mark))
         leads += _passages(index, starts, ends, _sounding(score, playing, index))
     return tuple(leads)
+
+
+def _leads(mark: Mark) -> bool:
+    """Tell whether a word, or the sign of a main voice, says that a line leads."""
+    if mark.kind != "other":
+        return LEADING.search(mark.text) is not None
+    said = dict(mark.attributes)
+    return mark.name == SIGN and said.get("type") == "start" and said.get("symbol") in MAIN
+
+
+def _leads_no_longer(mark: Mark) -> bool:
+    if mark.kind != "other":
+        return NO_LONGER.search(mark.text) is not None
+    return mark.name == SIGN and ("type", "stop") in mark.attributes
 
 
 def _attacks(playing: Playing) -> dict[str, dict[int, set[int]]]:
