@@ -15,7 +15,7 @@ from redstave.players.numbering import player_numbers
 LEADING = re.compile(
     r"\bsol[oi]\b|\bespr|\bcant(ab|ando)|\brilievo\b|\bmarcato il canto|\ben dehors\b"
     r"|\bhervor|\bausdrucksvoll|\bchant[ée]|\bprominent\b|\bbring(?:ing)? out\b|\bsinging\b"
-    r"|\bsingend\b|\bgesangvoll|\bmelod(?:y|ia|ie)\b",
+    r"|\bsingend\b|\bgesangvoll|^\W*(?:la |die |the )?melod(?:y|ia|ie)\b",
     re.IGNORECASE,
 )
 NO_LONGER = re.compile(r"\btutti\b|\ba ?2\b|\bà ?2\b|\bunis|\baccomp|\bsemplice\b", re.IGNORECASE)
