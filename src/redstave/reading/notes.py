@@ -9,7 +9,7 @@ from redstave.reading.element import Element, line_of
 from redstave.reading.note_said import Ready, ready, say_note
 from redstave.reading.notevalues import TYPE_QUARTERS
 from redstave.reading.pitch import say_pitch
-from redstave.reading.texts import NoteText, Rest, Told
+from redstave.reading.texts import Body, NoteText, Told
 from redstave.reading.ties import Tied
 from redstave.reading.walk import Walk
 
@@ -21,9 +21,9 @@ _HIDDEN = "print-object", "no"
 def read_note(walk: Walk, element: Element) -> None:
     """Keep a note with its ties and the marks that hang on it."""
     line = line_of(element)
-    rest = Rest(0)
-    rest.said = say_note(element, line)
-    told = Told(0, rest, None)
+    body = Body(0)
+    body.said = say_note(element, line)
+    told = Told(0, body, None)
     read_notes(walk, element, [(line, None, told, ())])
 
 
@@ -41,7 +41,7 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         chord, grace, length, stave, voice, fields, names, details, held, ends, acts, faults = said
         if values:
             blank = details, held, ends, acts, faults
-            details, held, ends, acts, faults = filled(blank, told.rest.plan, values)
+            details, held, ends, acts, faults = filled(blank, told.body.plan, values)
         own = tuple(element.items()) if own is None else own
         if faults is not None:
             walk.tell_faults(faults[0], line)
@@ -73,14 +73,14 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
 
 def _ready(told: Told, element: Element, line: int, is_blank: bool) -> Ready:
     """Set out what a text says that has not been met before."""
-    rest, pitch = told.rest, told.pitch
-    if rest.said is None:
-        rest.said = say_note(element, line, pitch is not None)
+    body, pitch = told.body, told.pitch
+    if body.said is None:
+        body.said = say_note(element, line, pitch is not None)
         if is_blank:
-            rest.plan = plan_of(rest.said.open)
+            body.plan = plan_of(body.said.open)
     if pitch is not None and pitch.said is None:
         pitch.said = say_pitch(cast(Element, element.find("pitch")))
-    told.ready = ready(rest.said, None if pitch is None else pitch.said, rest.above)
+    told.ready = ready(body.said, None if pitch is None else pitch.said, body.above)
     return told.ready
 
 

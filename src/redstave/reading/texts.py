@@ -27,7 +27,7 @@ class PitchText:
         self.said: PitchSaid | None = None
 
 
-class Rest:
+class Body:
     """The text of a note but for its pitch, if that is told apart, `above` lines from its start.
 
     What it says is None until it is read; `plan` tells where there are signs in it.
@@ -44,11 +44,11 @@ class Rest:
 class Told:
     """The whole text of a note with the line breaks in it, made of two that others share."""
 
-    __slots__ = ("lines", "pitch", "ready", "rest")
+    __slots__ = ("body", "lines", "pitch", "ready")
 
-    def __init__(self, lines: int, rest: Rest, pitch: PitchText | None) -> None:
+    def __init__(self, lines: int, body: Body, pitch: PitchText | None) -> None:
         self.lines = lines
-        self.rest = rest
+        self.body = body
         self.pitch = pitch
         self.ready: Ready | None = None
 
@@ -114,7 +114,7 @@ class Texts:
         self.line = 1
         self.known: dict[str, Told] = {}  # by their contents: the notes without blanks
         self._blanked: dict[Key, Told] = {}  # the others
-        self._rests: dict[Key, Rest] = {}
+        self._bodies: dict[Key, Body] = {}
         self._pitches: dict[str, PitchText] = {}
         self._directions: dict[Key, DirectionTold] = {}
 
@@ -144,21 +144,21 @@ class Texts:
         if told is not None:
             return told, values, None
         about, inner = _apart(key)
-        rest = self._rests.get(about)
+        body = self._bodies.get(about)
         pitch = None if inner is None else self._pitches.get(inner)
-        if inner is not None and (rest is None or pitch is None) and not _is_apart(about, inner):
-            about, inner, rest, pitch = key, None, self._rests.get(key), None
+        if inner is not None and (body is None or pitch is None) and not _is_apart(about, inner):
+            about, inner, body, pitch = key, None, self._bodies.get(key), None
         unread = None
-        if rest is None or (pitch is None and inner is not None):
+        if body is None or (pitch is None and inner is not None):
             unread = signed(content) if values else content
             if unread is None:  # what looks like a blank may be none
-                told = self.known[content] = Told(content.count("\n"), Rest(0), None)
+                told = self.known[content] = Told(content.count("\n"), Body(0), None)
                 return told, (), content
-            if rest is None:
-                rest = self._rests[about] = Rest(0 if inner is None else about[0].count("\n"))
+            if body is None:
+                body = self._bodies[about] = Body(0 if inner is None else about[0].count("\n"))
             if inner is not None and pitch is None:
                 pitch = self._pitches[inner] = PitchText(inner.count("\n"))
-        told = Told(content.count("\n"), rest, pitch)
+        told = Told(content.count("\n"), body, pitch)
         if values:
             self._blanked[key] = told
         else:
