@@ -133,6 +133,35 @@ def test_equal_notes_are_left_to_the_parser_once() -> None:
     assert [note.line for note in notes][:2] == [1, 1 + lines.count("\n")]
 
 
+def test_notes_and_directions_drawn_elsewhere_are_left_to_the_parser_once() -> None:
+    """Each keeps its own places; the parser sees one text of them all."""
+    dots = [f'<notations><tied type="start" default-y="{n}.5"/></notations>' for n in range(40)]
+    words = WORDS.replace("<words>", '<words default-x="{}">')
+    bar = "".join(
+        words.format(n)
+        + WHOLE.replace("</note>", f"{dot}</note>").replace("<note>", f"<note{own}>")
+        for n, dot in enumerate(dots)
+        for own in (f' default-x="{n}" default-y="-{n}"',)
+    )
+    left = left_of(bars_with(bar))
+    assert (left.count(b"<words"), left.count(b"<notations>")) == (1, 1)
+    part = score_of_bars(bar).parts[0]
+    drawn = [dict(mark.attributes)["default-x"] for mark in part.marks_of("word")]
+    assert drawn == [str(n) for n in range(40)]
+    assert [note.details[:2] for note in part.notes] == [
+        (("default-x", str(n)), ("default-y", f"-{n}")) for n in range(40)
+    ]
+
+
+def test_bars_of_known_notes_are_not_left_to_the_parser() -> None:
+    """They are read from their text: number, line and notes."""
+    data = bars_with(*[WHOLE] * 20)
+    assert left_of(data).count(b"<measure") == 2  # the first, whose note is new, and the last
+    score = score_of_bars(*[WHOLE] * 20)
+    assert [bar.number for bar in score.bars] == [str(n) for n in range(1, 21)]
+    assert [note.bar for note in score.parts[0].notes] == list(range(20))
+
+
 @pytest.mark.parametrize(
     "head",
     [
