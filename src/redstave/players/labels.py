@@ -8,6 +8,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from redstave.model.score import Mark, Part, Score
+from redstave.players.levels import AFTER_ALL
 from redstave.players.numbering import player_numbers
 from redstave.players.words import senses
 
@@ -37,14 +38,22 @@ class Labels:
         together = (list(ones) for _, ones in groupby(self._found, lambda label: label.tick))
         self._joined = [_joined(ones) for ones in together]
         self._places = [label.tick for label in self._joined]
+        # The label asked for last, and the ticks for which it is the last one.
+        self._last: tuple[int, int, Label | None] = (0, 0, None)
 
     def at(self, tick: int) -> Label | None:
         """Return the last labels printed together up to a tick as one, None before the first.
 
         "1." and "2." at one place name both players.
         """
+        since, until, label = self._last
+        if since <= tick < until:
+            return label
         index = bisect_right(self._places, tick) - 1
-        return self._joined[index] if index >= 0 else None
+        label = self._joined[index] if index >= 0 else None
+        ends = (*self._places[index + 1 : index + 2], AFTER_ALL)
+        self._last = (label.tick if label else 0, ends[0], label)
+        return label
 
     def printed(self, tick: int) -> Label | None:
         """Return the label that stands alone at this very tick, None without one."""

@@ -30,6 +30,8 @@ def shift_at(found: Shifts, stave: int, tick: int) -> float:
     ones = found.get(stave)
     if not ones:
         return 0.0
+    if len(ones) == 1:  # as nearly always
+        return ones[0][1] if ones[0][0] <= tick else 0.0
     index = bisect_right(ones, tick, key=lambda one: one[0]) - 1
     return ones[index][1] if index >= 0 else 0.0
 

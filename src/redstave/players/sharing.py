@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 from redstave.model.score import Note, Part, Score
 from redstave.players.labels import Label, Labels
+from redstave.players.levels import AFTER_ALL
 from redstave.players.page import is_played
 from redstave.players.stems import lone_sides
 from redstave.players.texture import Stand, Texture, height
@@ -26,7 +27,6 @@ UNLABELLED = "single-line-unlabelled"
 CHORD_UNLABELLED = "chord-unlabelled"
 TOO_MANY = "more-notes-than-players"
 CONTRADICTED = "label-contradicted"
-NEVER = 1 << 62
 
 
 class Who(NamedTuple):
@@ -71,7 +71,7 @@ class Desks:
             return self._single(note, tick)
         told = self._told.get(note.stave, NO_LABELS)
         who = self._among(stand, told, tick)
-        labelled = (note.stave, tick) in self._struck and not who.open
+        labelled = self._struck and (note.stave, tick) in self._struck and not who.open
         if labelled and self._contradicted(note, stand, who, told.printed(tick)):
             return who._replace(open=CONTRADICTED)
         return who
@@ -113,7 +113,7 @@ class Desks:
         if lost is None:
             ticks = (self._counted.parted if everyone else self._counted.together).get(stave, ())
             index = bisect_right(ticks, label.tick)
-            lost = self._lost[asked] = ticks[index] if index < len(ticks) else NEVER
+            lost = self._lost[asked] = ticks[index] if index < len(ticks) else AFTER_ALL
         return lost < tick
 
     def _among(self, stand: Stand, told: Labels, tick: int) -> Who:

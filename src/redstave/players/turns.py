@@ -2,6 +2,7 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from redstave.instruments.lexicon import lexicon
@@ -10,6 +11,7 @@ from redstave.instruments.wording import Reading, read_name
 from redstave.model.score import Part, Score
 from redstave.players.dynamics import read_levels
 
+_read = lru_cache(maxsize=20_000)(read_name)  # parts say the same words again and again
 _AD_LIB = frozenset({"ad", "lib", "libitum"})
 
 
@@ -40,7 +42,7 @@ def turns_of(
         return ()
     turns: list[Turn] = []
     for mark in part.marks_of("word"):
-        reading = read_name(mark.text)
+        reading = _read(mark.text)
         named = [one for one in reading.instruments if one in instruments]
         if named and _is_understood(reading):
             tick = score.tick(mark.bar, mark.offset)
@@ -55,11 +57,13 @@ def announced(part: Part, naming: Naming) -> tuple[str, ...]:
 
     "muta in Piccolo" does, and so does "Picc." alone, unless it stands over a cue.
     """
+    if naming.instrument not in lexicon().kin:
+        return ()
     cues = {note.bar for note in part.notes if note.cue}
     found = (
         instrument
         for mark in part.marks_of("word")
-        if (reading := read_name(mark.text)).instruments and _is_understood(reading)
+        if (reading := _read(mark.text)).instruments and _is_understood(reading)
         if reading.turn or mark.bar not in cues
         for instrument in reading.instruments
         if _akin(instrument, naming.instrument)
