@@ -67,7 +67,9 @@ class Assignment:
         if cast.companions:
             return self._among_companions(note, tick)
         held = cast.sounds.get(note.instrument) if cast.sounds else None
-        line = turn_at(cast.turns, tick) if held is None else held
+        if held is None:
+            held = turn_at(cast.turns, tick) if cast.turns else 0
+        line = held
         asked = line, cast.heads[line][note.bar], stand
         given = self._known.get(asked)
         if given is None:

@@ -76,33 +76,38 @@ class LevelTrack(NamedTuple):
     ticks: tuple[int, ...]
     played: bool = False
 
-    def around(self, tick: int) -> tuple[int, int, bool]:
-        """Return the ticks of the points before and after one, and whether the level moves there.
-
-        Behind the last point lies AFTER_ALL.
-        """
-        index = max(0, bisect_right(self.ticks, tick) - 1)
-        point = self.points[index]
-        if index + 1 < len(self.ticks):
-            return point.tick, self.ticks[index + 1], point.ramp
-        return point.tick, AFTER_ALL, False
-
-    def over(self, start: int, stop: int) -> tuple[float, float, bool]:
-        """Return the level from a tick on, that just before another, and if the first is known.
+    def over(self, start: int, stop: int) -> "Spell":
+        """Return what is in force from a tick to another.
 
         As `level_at` and `level_before`; the same level twice if `stop` does not come later.
         """
         points, ticks = self.points, self.ticks
         index = max(0, bisect_right(ticks, start) - 1)
         point = points[index]
-        after = ticks[index + 1] if index + 1 < len(ticks) else stop
+        after = ticks[index + 1] if index + 1 < len(ticks) else AFTER_ALL
         if not point.ramp and stop <= after:
-            return point.level, point.level, point.known
+            return _spell(Spell, (point.level, point.level, point.known, point.tick, after))
         level = _height(points, index, start)
         if stop <= start:
-            return level, level, point.known
+            return Spell(level, level, point.known, start, start)
         last = index if stop <= after else bisect_left(ticks, stop) - 1
-        return level, _height(points, last, stop), point.known
+        return _spell(Spell, (level, _height(points, last, stop), point.known, start, start))
+
+
+class Spell(NamedTuple):
+    """The level from one tick on, that just before another, and whether the first is known.
+
+    From `since` to `until` nothing changes; they are one where the level moves.
+    """
+
+    level: float
+    level_stop: float
+    known: bool
+    since: int
+    until: int
+
+
+_spell = tuple.__new__  # for what is made by the ten thousand
 
 
 def level_track(told: Sequence[Instruction], silences: Sequence[int], quarter: int) -> LevelTrack:

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from redstave.model.line import TechniquePoint
-from redstave.players.levels import LevelTrack
+from redstave.players.levels import AFTER_ALL, LevelTrack
 from redstave.players.techniques import one_technique
 
 
@@ -46,6 +46,9 @@ class Course:
             orders.techniques.get(stave) or orders.techniques[1]
         )
         self._changes = tuple([point.tick for point in self._points])
+        self._words = self._points[0]  # in force now, up to `_next`
+        self._technique = one_technique(self._words, "")
+        self._next = self._changes[1] if len(self._changes) > 1 else AFTER_ALL
         # From `_since` to `_until` nothing changes: `_told` is told, and with an accent `_struck`.
         self._since, self._until = 0, -1
         self._told = self._struck = Moment(0.0, 0.0, False, self._points[0], "", False)
@@ -60,16 +63,21 @@ class Course:
 
     def _ahead(self, start: int, stop: int) -> Moment | None:
         """Go where nothing changes from a tick on; return what is told where something does."""
-        since, until, ramp = self._track.around(start)
-        at = bisect_right(self._changes, start) - 1
-        words = self._points[at]
-        if at + 1 < len(self._changes):
-            until = min(until, self._changes[at + 1])
-        level, level_stop, known = self._track.over(start, stop)
-        technique = one_technique(words, "")
-        if ramp or stop > until:
-            return Moment(level, level_stop, known, words, technique, start in self._accents)
-        self._since, self._until = max(since, words.tick), until
-        self._told = Moment(level, level, known, words, technique, False)
-        self._struck = self._told._replace(accented=True)
+        level, level_stop, known, since, until = self._track.over(start, stop)
+        if len(self._changes) > 1:
+            self._turn_to(bisect_right(self._changes, start) - 1)
+        since, until = max(since, self._words.tick), min(until, self._next)
+        if since == until or stop > until:
+            accented = start in self._accents
+            return Moment(level, level_stop, known, self._words, self._technique, accented)
+        self._since, self._until = since, until
+        self._told = Moment(level, level, known, self._words, self._technique, False)
+        self._struck = self._told._replace(accented=True) if self._accents else self._told
         return None
+
+    def _turn_to(self, at: int) -> None:
+        """Let the words of a place (index) be in force."""
+        if self._points[at] is not self._words:
+            self._words = self._points[at]
+            self._technique = one_technique(self._words, "")
+            self._next = self._changes[at + 1] if at + 1 < len(self._changes) else AFTER_ALL

@@ -16,6 +16,7 @@ from redstave.model.score import Note, Part, Score
 from redstave.players.page import is_played
 
 StaveBar = tuple[int, int]
+_strand = attrgetter("stave", "voice", "chord")
 _facts = attrgetter("voice", "offset", "duration", "stem", "kind")
 
 
@@ -166,6 +167,9 @@ def _sorted(ticks: Mapping[int, Iterable[int]]) -> dict[int, tuple[int, ...]]:
 
 def _crowded(part: Part, absent: Collection[str]) -> dict[StaveBar, list[Note]]:
     """Return the notes and printed rests of the bars that are more than a single line."""
+    strands = set(map(_strand, part.notes))
+    if len({stave for stave, _, _ in strands}) == len(strands):
+        return {}  # one voice a stave, and no chord
     found: dict[StaveBar, list[Note]] = defaultdict(list)
     first: dict[StaveBar, str] = {}
     crowded: set[StaveBar] = set()
