@@ -124,9 +124,8 @@ def _cast(page: _Page, part: Part, naming: Naming) -> Cast:
     naming = with_kit(part, naming)
     percussion = is_percussion(part, naming)
     sounds, declared = extra_instruments(part, naming)
-    in_turn = tuple(dict.fromkeys((*naming.instruments, *declared, *announced(part, naming)))) or (
-        "",
-    )
+    known = (*naming.instruments, *declared, *announced(part, naming))
+    in_turn = tuple(dict.fromkeys(known)) or ("",)
     instruments = (*in_turn, *naming.companions)
     families = {family_of(one) for one in instruments}
     signs = signs_of(part, family_of(instruments[0]))
