@@ -13,7 +13,7 @@ from pathlib import Path
 from tools.pages import pages
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
-FOLDERS = ("checks", "instruments", "sources")
+FOLDERS = ("checks", "instruments", "sources", "words")
 
 
 def differences(docs: Path = DOCS) -> list[str]:

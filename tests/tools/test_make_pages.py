@@ -10,6 +10,7 @@ from redstave.checks import catalogue
 from redstave.checks.registry import HEADINGS
 from redstave.instruments import load
 from redstave.instruments.book import cited_file
+from redstave.instruments.lexicon import lexicon
 from redstave.render.wording import wordings
 from tools import docs_pictures
 from tools.examples import path_of
@@ -30,7 +31,8 @@ def test_every_check_has_its_page_with_its_examples() -> None:
     for slug, check in catalogue().items():
         page = PAGES[f"checks/{slug}.md"]
         assert [heading for heading in HEADINGS if f"\n## {heading}\n" not in page] == []
-        assert re.sub(r"\{parts:([^|}]+)\|[^}]+\}", r"\1", wordings()[slug].question) in page
+        asked = wordings()[slug].question
+        assert re.sub(r"\{(?:parts|notes):([^|}]+)\|[^}]+\}", r"\1", asked) in page
         for setting in check.settings:
             assert f"| `{setting.name}` | {setting.default:g} | {setting.unit} |" in page
         for kind in ("good", "bad"):
@@ -94,3 +96,14 @@ def test_pictures_are_set_where_a_page_asks_for_them() -> None:
     assert '<svg class="score"' in page
     assert 'class="ring"' in page
     assert "the tune in Flute" in page
+
+
+def test_the_pages_of_words_hold_the_whole_vocabulary() -> None:
+    """Every word of the players' vocabulary is on the page, and every instrument has its row."""
+    words = PAGES["words/index.md"]
+    for phrase in ("con sord", "cresc", "gli altri", "poco a poco", "meno p"):
+        assert phrase in words
+    names = PAGES["words/names.md"]
+    for instrument in load():
+        if instrument in lexicon().families:
+            assert f"| {instrument.replace('-', ' ')} |" in names

@@ -148,7 +148,7 @@ def _settings(check: Check) -> str:
 
 
 #: The place of a verb that goes with the parts; the page shows the form for several players.
-VERB = re.compile(r"\{parts:([A-Za-z ]+)\|[A-Za-z ]+\}")
+VERB = re.compile(r"\{(?:parts|notes):([A-Za-z ]+)\|[A-Za-z ]+\}")
 
 
 def _explains(check: Check) -> str:
