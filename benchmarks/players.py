@@ -1,19 +1,23 @@
 """Finding the players: lines and tones.
 
 The CPU time to find who plays what, against the time to read the same file in the same run. `alone`
-has one player a stave, `shared` two wind players a stave and divided strings. Medians of five runs.
+has one player a stave, `shared` two wind players a stave and divided strings: pages of our own, on
+which the same bars come again and again, and the reader reads no text twice. Then real scores, from
+`../shared/scores`: some with a player a stave, and those with shared staves. Medians of five runs.
 """
 
 import statistics
 import time
 from collections.abc import Callable, Iterable
 from functools import partial
+from pathlib import Path
 
 from redstave.model.line import WORKING_ORCHESTRA
 from redstave.players import play
-from redstave.reading import read_bytes
+from redstave.reading import read_bytes, xml_of
 from redstave.reading.tiny import to_musicxml
 
+SCORES = Path(__file__).resolve().parents[2] / "shared" / "scores"
 RUNS = 5
 PARTS = 25
 BARS = 250  # with eight notes each: 50,000 notes
@@ -30,18 +34,40 @@ def table() -> str:
         "| page | notes | tones | reading, s | players, s | ratio |",
         "|---|---:|---:|---:|---:|---:|",
     ]
-    for name, music in (("alone", _alone()), ("shared", _shared())):
-        data = to_musicxml(music)
-        score = read_bytes(data, "bench.musicxml")
-        notes = sum(note.kind != "rest" for part in score.parts for note in part.notes)
-        reading = _seconds(partial(read_bytes, data, "bench.musicxml"))
-        playing = _seconds(partial(play, score, WORKING_ORCHESTRA))
-        tones = len(play(score, WORKING_ORCHESTRA).tones)
+    made = {"alone": [to_musicxml(_alone())], "shared": [to_musicxml(_shared())]}
+    for name, pages in {**made, **_real()}.items():
+        each = [_measured(data) for data in pages]
+        notes, tones, reading, playing = (sum(column) for column in zip(*each, strict=True))
         rows.append(
             f"| {name} | {notes:,} | {tones:,} | {reading:.2f} | {playing:.2f} "
             f"| {playing / reading:.2f} |"
         )
     return "\n".join(rows)
+
+
+def _real() -> dict[str, list[bytes]]:
+    """Return the real pages of both kinds; none without the scores."""
+    found = {
+        "real, alone": sorted((SCORES / "orchestra").glob("B*.mxl"))[:4],
+        "real, shared": [
+            *sorted((SCORES / "shared-staves").glob("*.musicxml")),
+            *sorted((SCORES / "pairs").glob("*_orchestra.musicxml")),
+        ],
+    }
+    return {
+        name: [xml_of(path.read_bytes(), path.name)[0] for path in paths]
+        for name, paths in found.items()
+        if paths
+    }
+
+
+def _measured(data: bytes) -> tuple[int, int, float, float]:
+    """Return notes and tones of a page, and the seconds to read it and to find its players."""
+    score = read_bytes(data, "bench.musicxml")
+    notes = sum(note.kind != "rest" for part in score.parts for note in part.notes)
+    reading = _seconds(partial(read_bytes, data, "bench.musicxml"))
+    playing = _seconds(partial(play, score, WORKING_ORCHESTRA))
+    return notes, len(play(score, WORKING_ORCHESTRA).tones), reading, playing
 
 
 def _alone() -> str:
