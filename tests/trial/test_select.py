@@ -30,6 +30,7 @@ VIOLINS = ["Violin I", "Violin I (upper half)", "Violin I (lower half)", "Violin
     ("who", "names"),
     [
         ("Oboe", ["Oboe"]),
+        ("Viola.", ["Viola"]),
         ("oboes", ["Oboe"]),
         ("Horns", HORNS),
         ("Corni", HORNS),

@@ -43,7 +43,8 @@ def _named(lines: Sequence[Line], word: str) -> list[Line]:
     wanted = word.casefold()
     if wanted in EVERYONE:
         return list(lines)
-    exact = [line for line in lines if line.name.casefold() == wanted]
+    # With the full stop or without: "Viole." is what stands on the page.
+    exact = [line for line in lines if line.name.casefold().rstrip(".") == wanted.rstrip(".")]
     if exact:
         return exact
     families = FAMILIES.get(wanted, ())
