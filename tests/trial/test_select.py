@@ -31,6 +31,7 @@ VIOLINS = ["Violin I", "Violin I (upper half)", "Violin I (lower half)", "Violin
     [
         ("Oboe", ["Oboe"]),
         ("Viola.", ["Viola"]),
+        ("First Violins", VIOLINS[:3]),
         ("oboes", ["Oboe"]),
         ("Horns", HORNS),
         ("Corni", HORNS),
@@ -65,7 +66,7 @@ def test_names_find_their_lines(who: str, names: list[str]) -> None:
         ("Horn", "Horn in F 1, Horn in F 2, Horn in F 3, Horn in F 4"),
         ("Tuba", "nobody here is called"),
         ("Horn 5", "nobody here is called"),
-        ("First Violins", "nobody here is called"),
+        ("Third Violins", "nobody here is called"),
         ("Oboe, Xyz", '"Xyz"'),
         ("keyboards", "nobody here is called"),
         (" , ", "say who is meant"),
