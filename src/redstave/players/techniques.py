@@ -23,12 +23,13 @@ STRINGS_NAMED = {
 }  # fmt: skip
 MUTES = frozenset({"straight", "cup", "harmon", "plunger", "bucket", "practice"})
 _MUTED = MUTES | {"mute"}
-# Before or behind the name of a mute these take it off, whatever stands between: "via le sord.".
+# Before or behind the bare name of a mute these take it off: "via le sord.", "cup mute off".
 _OFF_BEFORE = frozenset({
     "senza", "ohne", "sans", "without", "via", "otez", "oter", "enlevez", "enlever", "togliere",
-    "levare", "levate", "leva", "remove", "no",
+    "levare", "levate", "leva", "remove",
 })  # fmt: skip
-_OFF_BEHIND = frozenset({"off", "out", "away", "ab", "weg", "fort", "otees"})
+_OFF_BEHIND = frozenset({"off", "out", "away", "otees"})
+_ON = frozenset({"con", "mit", "avec", "with", "muted", "gedampft", "mettez", "mettre", "mettere"})
 # Words that only some families read: copied into another stave they are a slip of the pen and
 # change nothing.
 _READERS = {
@@ -92,7 +93,8 @@ def read_techniques(text: str) -> tuple[str, ...]:
         off = not (
             _OFF_BEFORE.isdisjoint(words[end : sense.position]) and _OFF_BEHIND.isdisjoint(behind)
         )
-        read.append("unmute" if off and sense.meaning in _MUTED else sense.meaning)
+        bare = sense.meaning in _MUTED and words[sense.position] not in _ON
+        read.append("unmute" if off and bare else sense.meaning)
         end = stop
     return tuple(read)
 
