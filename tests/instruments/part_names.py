@@ -305,5 +305,6 @@ USUAL: list[tuple[str, str, tuple[int, ...], str]] = [
     ("3 Flutes (3rd also Piccolo)", "flute/piccolo", (1, 2, 3), ""),
     ("2 Hörner 3. 4.", "horn", (3, 4), ""),
     ("Trombone 3 (Bass)", "bass-trombone", (3,), ""),
+    ("Horn (bass)", "horn", (), ""),
     ("Bari Sax", "baritone-saxophone", (), ""),
 ]

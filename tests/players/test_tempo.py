@@ -118,3 +118,9 @@ def test_a_tempo_told_by_what_it_is_not_is_moderate(words: str) -> None:
     """“Not fast” is not fast (common practice)."""
     playing = told(f'part Flute\n!"{words}" C5/1 |\n', "title: T\nmeter: 4/4\n")
     assert playing.tempo.points[0].quarters == headings()["moderato"].number
+
+
+def test_a_step_is_no_denial() -> None:
+    """“Pas de deux” is a dance."""
+    playing = told('part Flute\n!"Pas de deux. Vif" C5/1 |\n', "title: T\nmeter: 4/4\n")
+    assert playing.tempo.points[0].quarters == headings()["vif"].number

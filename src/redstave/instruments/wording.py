@@ -80,7 +80,8 @@ def _before_number(items: list[Item], at: int) -> bool:
 def _take(reading: Reading, item: Item, link: str, before: bool) -> str:
     """Take one item into the reading; return the link that stands before the next one."""
     if item.kind == "name" and item.entry is not None:
-        if link == "(" and item.text in BASS and reading.instruments and _made_bass(reading):
+        if link == "(" and item.text in BASS and reading.instruments:
+            _take_bass(reading, item.text)
             return ""
         _take_instrument(reading, item.entry, link)
         return ""
@@ -101,13 +102,13 @@ def _take(reading: Reading, item: Item, link: str, before: bool) -> str:
     return link
 
 
-def _made_bass(reading: Reading) -> bool:
+def _take_bass(reading: Reading, word: str) -> None:
     """Make the instrument the bass of its kind, where there is one: "Trombone 3 (Bass)"."""
     bass = f"bass-{reading.instruments[0]}"
-    if bass not in lexicon().families:
-        return False
-    reading.instruments = (bass, *reading.instruments[1:])
-    return True
+    if bass in lexicon().families:
+        reading.instruments = (bass, *reading.instruments[1:])
+    else:
+        reading.leftover += (word,)
 
 
 def _take_instrument(reading: Reading, entry: Entry, link: str) -> None:

@@ -29,6 +29,7 @@ _EQUATION = re.compile(rf"({_NOTE})\s*=\s*({_NOTE})")
 # A bare "string." is stringendo only behind these words or at the beginning: "on one string".
 _BEFORE_STRING = frozenset({"", "poco", "molto", "sempre", "un", "e", "ed", "et", "ma", "and"})
 _NOT = frozenset({"non", "nicht", "not", "pas", "sans", "senza", "ohne", "kein", "keineswegs"})
+_TOO = frozenset({"zu", "so", "sehr", "troppo", "tanto", "molto", "trop", "tres", "too", "very"})
 _CHANGES = frozenset({"slowing", "quickening", "held"})
 
 
@@ -131,8 +132,13 @@ def _heading(text: str, words: tuple[str, ...]) -> float:
     at = next((at for at, word in enumerate(words[:4]) if word in known), None)
     if at is None:
         return 0.0
-    denied = not _NOT.isdisjoint(words[:at])  # "Nicht schnell", "Pas trop lent"
-    return known["moderato" if denied else words[at]].number
+    return known["moderato" if _is_denied(words, at) else words[at]].number
+
+
+def _is_denied(words: tuple[str, ...], at: int) -> bool:
+    """Whether a word is denied: "Nicht schnell", "Pas trop lent", but not "Pas de deux. Vif"."""
+    before = at - 1 - (at > 0 and words[at - 1] in _TOO)
+    return before >= 0 and words[before] in _NOT
 
 
 def _is_heading(text: str) -> bool:
