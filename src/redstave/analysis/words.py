@@ -12,10 +12,10 @@ SMALLEST_SHARE = 0.1
 
 
 def loudest_first(analysis: Analysis, together: Iterable[Passage]) -> str:
-    """Return the names of lines that play the same, those first that are heard best."""
-    partial = analysis.hearing.rows.partial
-    heard_best = sorted(together, key=lambda one: -float(partial[one.rows].mean()))
-    return listed(line_names(analysis.playing.lines, (one.line for one in heard_best)))
+    """Return the names of lines that play the same, those first that sound loudest."""
+    power = analysis.sound.power_db
+    loudest = sorted(together, key=lambda one: -float(power[one.rows].mean()))
+    return listed(line_names(analysis.playing.lines, (one.line for one in loudest)))
 
 
 def coverers(analysis: Analysis, result: Heard) -> str:
