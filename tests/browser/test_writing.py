@@ -71,6 +71,7 @@ def test_a_finding_is_accepted_reworded_and_taken_back(page: Page, served: Serve
     expect(note).to_contain_text("Your")
     assert len(remarks(served)) == 1
     page.keyboard.press("r")
+    expect(page.locator(".side textarea")).to_be_focused()
     page.keyboard.press("Control+A")
     page.keyboard.type("In my own words.")
     page.keyboard.press("Control+Enter")
@@ -155,6 +156,7 @@ def test_typing_is_on_disk_within_a_second_and_survives_a_reload(
     page.keyboard.press("n")
     field = field_of(page, "finding")
     page.keyboard.press("r")
+    expect(page.locator(".side textarea")).to_be_focused()
     page.keyboard.press("Control+A")
     page.keyboard.type("Half a sent")
     on_disk(served, field, "Half a sent")

@@ -73,6 +73,8 @@ def test_what_is_waited_for_goes_first(slow: Painter, long: Opened) -> None:
     count = len(long.systems(layout))
     assert count > 5
     slow.ahead(long, range(count), layout)
+    while slow._waiting.qsize() >= count:  # until the first is begun
+        threading.Event().wait(0.005)
     found: list[str] = []
     reader = threading.Thread(
         target=lambda: found.append(slow.picture(long, count - 1, layout).failure)
