@@ -359,3 +359,19 @@ def test_a_shake_written_out_is_believed_to_come_from_its_note() -> None:
     found, playing = beside(tiny(f"Flute\n{shaken} |", f"Cello\n{lower} |"), piano)
     assert not found.left_out
     assert {round(playing.tones[at].midi) for at in found.added} == {81}
+
+
+def test_a_tone_struck_with_the_bass_is_not_new_where_its_own_voice_rests() -> None:
+    """The first note of a run is played by the bass note struck with it; the hand rests there."""
+    run = "r/16 C5 A4 D5 A4 E5 A4 F5 A4 E5 A4 D5 A4 C5 A4 B4"
+    bass = "A2/8 r r/4 A2/8 r r/4"
+    piano = tiny(f"Piano | staves=2\n{run} // {bass} | {run} // {bass} | A4/1 // A2/1 |")
+    whole = run.replace("r/16", "A4/16")
+    entry = tiny(
+        f"Violin I\n{whole} | {whole} | A4/1 |",
+        f"Violoncello | clef=bass\n{bass} | {bass} | A2/1 |",
+    )
+    found, playing = beside(entry, piano)
+    assert found.added == ()
+    first = [one for one in of_line(found, playing, 0) if playing.tones[one.tone].start == 0]
+    assert [one.octave_shift for one in first] == [2]

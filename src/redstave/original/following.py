@@ -70,7 +70,7 @@ def ways(entry: Sounding, pairs: Pairs, stream: Ints) -> Ways:
     for _ in range(TIMES):
         followed[:] = _following(entry, tone, octave, stream[pairs.source[pair]], weight, best)
         worth[:] = alone + FOLLOWED * followed
-        best = _best(tone, worth)
+        best = best_of(tone, worth)
     real = np.bincount(of_pair, pairs.sounds, minlength=keys.size) > 0
     return Ways(tone, octave, pair, of_pair, struck, covered, real, followed, worth, best)
 
@@ -131,7 +131,7 @@ def around(row: Ints, bar: Ints, weight: Floats, bars: int) -> Floats:
     return found
 
 
-def _best(tone: Ints, worth: Floats) -> Flags:
+def best_of(tone: Ints, worth: Floats) -> Flags:
     """Mark the best way of each tone."""
     order = np.lexsort((-worth, tone))
     best = np.zeros(tone.size, dtype=np.bool_)

@@ -22,7 +22,7 @@ from redstave.original.octaves import in_order, octaves
 from redstave.original.pairs import EXACT, Pairs, possible
 from redstave.original.refigured import Roles, refigured
 from redstave.original.sounding import Flags, Floats, Ints, Sounding
-from redstave.original.trust import STRUCK, passing, trusted
+from redstave.original.trust import STRUCK, passing, second_best, trusted
 
 JUST_BESIDE = 0.25  # quarters between a tone and a source that has others, for both to be one
 KEPT_UP = 0.5  # share of a voice carried by itself around, from which on a lack is a lack
@@ -126,7 +126,8 @@ def _linked(
     wanted &= ~_octave_doubled(original, stream, carried)[pairs.source]
     beside = believed[known.of_pair] & nearest & (wanted | _just_beside(entry, pairs))
     linked: Flags = sounding | missed | beside
-    return linked & ~_touched(pairs, linked, stream.size)[pairs.source]
+    linked &= ~_touched(pairs, linked, stream.size)[pairs.source]
+    return linked | second_best(entry, pairs, known, linked)
 
 
 def _touched(pairs: Pairs, linked: Flags, sources: int) -> Flags:

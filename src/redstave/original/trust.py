@@ -6,7 +6,7 @@ numbers are ours, set on pairs with known links (docs/evidence.md).
 
 import numpy as np
 
-from redstave.original.following import SAME, TOGETHER, Ways, around
+from redstave.original.following import SAME, TOGETHER, Ways, around, best_of
 from redstave.original.pairs import Pairs
 from redstave.original.sounding import Flags, Floats, Sounding
 
@@ -25,7 +25,7 @@ def trusted(entry: Sounding, known: Ways) -> Flags:
     Who follows one voice at one octave much of the time is believed there, whatever comes between.
     """
     met = known.best & known.real
-    around_it, others = _others(entry, known, met)
+    around_it, others = _others(entry, known, _having(entry, known, met))
     share = (around_it + HITS_BEFORE * HITS_KNOWN) / (others + HITS_KNOWN)
     follows = (share >= HITS) | ((known.followed >= FOLLOWS) & (known.struck > STRUCK))
     believed: Flags = known.best & np.where(known.real, follows, share >= NEAR_HITS)
@@ -39,7 +39,7 @@ def passing(entry: Sounding, pairs: Pairs, known: Ways, broken: Flags) -> Flags:
     was there before the source waits for no note but those of a `broken` chord [sources].
     """
     weak = known.real & (known.struck <= STRUCK) & (known.covered < COVERED)
-    around_it, others = _others(entry, known, known.best & weak)
+    around_it, others = _others(entry, known, _having(entry, known, known.best & weak))
     alone = weak & (around_it < PASSING * others) & (known.followed < PASSING)
     meant = pairs.sounds & ((pairs.late > -TOGETHER) | broken[pairs.source])
     free = np.bincount(pairs.tone[meant], minlength=entry.line.size) == 0
@@ -48,12 +48,36 @@ def passing(entry: Sounding, pairs: Pairs, known: Ways, broken: Flags) -> Flags:
     return found
 
 
-def _others(entry: Sounding, known: Ways, some: Flags) -> tuple[Floats, Floats]:
-    """Return how many other tones of the line around have `some` way, and how many there are.
+def second_best(entry: Sounding, pairs: Pairs, known: Ways, linked: Flags) -> Flags:
+    """Return pairs of tones that are struck with a source, but best follow one struck elsewhere.
 
-    Neighbours that tones are shaken with count only where they have one.
+    Where that other one does not come to them, they belong to the one they are struck with, if
+    their line is made from the original.
     """
-    met = np.bincount(known.tone[some], minlength=entry.line.size) > 0
+    carrying = np.bincount(pairs.tone[linked], minlength=entry.line.size) > 0
+    astray = np.bincount(known.tone[known.best & ~known.real], minlength=entry.line.size) > 0
+    struck = known.real & (known.struck > STRUCK) & (astray & ~carrying)[known.tone]
+    around_it, others = _others(entry, known, carrying)
+    share = (around_it + HITS_BEFORE * HITS_KNOWN) / (others + HITS_KNOWN)
+    believed = struck & (share >= HITS)
+    nearest = np.zeros(pairs.tone.size, dtype=np.bool_)
+    nearest[
+        known.pair[best_of(known.tone, np.where(believed, known.worth, -np.inf)) & believed]
+    ] = True
+    return nearest
+
+
+def _having(entry: Sounding, known: Ways, some: Flags) -> Flags:
+    """Tell which tones have one of `some` ways."""
+    having: Flags = np.bincount(known.tone[some], minlength=entry.line.size) > 0
+    return having
+
+
+def _others(entry: Sounding, known: Ways, met: Flags) -> tuple[Floats, Floats]:
+    """Return how many other tones of the line around are `met`, and how many there are [ways].
+
+    Neighbours that tones are shaken with count only where they are met.
+    """
     one, other = (
         around(entry.line, entry.bar, own, entry.bars)[entry.line, entry.bar] - own
         for own in (met.astype(np.float64), (met | ~_shaken(entry)).astype(np.float64))
