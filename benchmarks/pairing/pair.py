@@ -95,7 +95,9 @@ def paired(
     A tone of the original that nobody was given may be there all the same, and whether it is left
     out is moot: where somebody else comes to its pitch by the time it begins and stays for as long;
     and where it only fills a chord, as neither the highest nor the lowest struck, and another of
-    its pitch class struck with it is played.
+    its pitch class struck with it is played. Whether a tone made from none is new is moot where it
+    comes upon a pitch class that the hands sound, and others play, for half of its length: as in a
+    reduction, no page tells whether its line meets the harmony there or doubles it.
     """
     bars = original.bars
     lengths = [round((bars[one.bar or 0].length) * one.stretch) for one in steps]
@@ -129,7 +131,13 @@ def paired(
         frozenset(links),
         frozenset(one.at for one in left_out),
         frozenset(ids[at] for at, one in enumerate(laid) if not one.sources),
-        moot=frozenset([*_sounding_anyway(left_out, own), *_played_anyway(everything, links)]),
+        moot=frozenset(
+            [
+                *_sounding_anyway(left_out, own),
+                *_played_anyway(everything, links),
+                *_upon_others(everything, own, links),
+            ]
+        ),
     )
 
 
@@ -145,6 +153,23 @@ def _sounding_anyway(some: Iterable[Source], sounds: Iterable[tuple[Sound, str]]
             together = sum(max(0, _shared(sound, one)) for sound, _ in played)
             if begun and together >= THROUGH * (one.stop - one.start):
                 yield from ((one.at, note) for note in there)
+
+
+def _upon_others(
+    everything: Iterable[Source], sounds: Iterable[tuple[Sound, str]], links: Iterable[Link]
+) -> Iterable[Link]:
+    """Yield new tones with what the hands sound, and others play, on their pitch class."""
+    carried = {of for of, _ in links}
+    of_class: dict[int, list[Source]] = defaultdict(list)
+    for one in everything:
+        if one.at in carried:
+            of_class[one.midi % 12].append(one)
+    for sound, note in sounds:
+        if sound.sources:
+            continue
+        upon = [(one.at, _shared(sound, one)) for one in of_class[sound.midi % 12]]
+        if 2 * sum(max(0, shared) for _, shared in upon) >= sound.stop - sound.start:
+            yield from ((at, note) for at, shared in upon if shared > 0)
 
 
 def _played_anyway(everything: Iterable[Source], links: Iterable[Link]) -> Iterable[Link]:

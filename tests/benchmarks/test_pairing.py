@@ -96,3 +96,25 @@ def test_a_reduction_stays_in_its_hands() -> None:
     back = turned(pair)
     assert back.entry is pair.original
     assert len(back.links) == len(pair.links)
+
+
+@pytest.mark.parametrize("kind", ["left out, added", "everything at once"])
+def test_what_is_new_is_not_what_the_hands_sound(kind: str) -> None:
+    """A tone that is called new lies on no pitch class that is carried for half of its length."""
+    pair = made(kind)
+    carried = {at for at, _ in pair.links}
+    moot = {note for _, note in pair.moot}
+    hands = [
+        tone
+        for at, tone in enumerate(play(pair.original, WORKING_ORCHESTRA).tones)
+        if at in carried
+    ]
+    assert pair.added & moot
+    for tone in play(pair.entry, WORKING_ORCHESTRA).tones:
+        if tone.notes[0] in pair.added:
+            upon = sum(
+                max(0, min(one.stop, tone.stop) - max(one.start, tone.start))
+                for one in hands
+                if (round(one.midi) - round(tone.midi)) % 12 == 0
+            )
+            assert (2 * upon >= tone.stop - tone.start) == (tone.notes[0] in moot)

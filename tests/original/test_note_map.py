@@ -375,3 +375,20 @@ def test_a_tone_struck_with_the_bass_is_not_new_where_its_own_voice_rests() -> N
     assert found.added == ()
     first = [one for one in of_line(found, playing, 0) if playing.tones[one.tone].start == 0]
     assert [one.octave_shift for one in first] == [2]
+
+
+def test_a_tone_of_the_piano_is_not_new_in_a_line_of_its_own() -> None:
+    """A note that the hands strike at its own pitch and hold as long is theirs, in any line."""
+    counter = "F#4/4 D#4 C#4 A#3 | F#4/4 C#4 E3 G#3 | C#4/4 D#4 F#4 A#3 | F#4/4 G#4 D#4 C#4"
+    piano = tiny(
+        "Piano | staves=2\nE5/4 G5 C5 D5 // C3/4 E3 C3 G2 | E5/4 C5 D5 B4 // A2/4 C3 E3 G2 | "
+        "C5/1 // C3/1 | C5/1 // C3/1 |"
+    )
+    entry = tiny(
+        "Oboe\nE5/4 G5 C5 D5 | E5/4 C5 D5 B4 | C5/1 | C5/1 |",
+        "Violoncello | clef=bass\nC3/4 E3 C3 G2 | A2/4 C3 E3 G2 | C3/1 | C3/1 |",
+        f"Horn\n{counter} |",
+    )
+    found, playing = beside(entry, piano)
+    horn = [at for at, tone in enumerate(playing.tones) if tone.line == 2]
+    assert [round(playing.tones[one].midi) for one in set(horn) - set(found.added)] == [52]

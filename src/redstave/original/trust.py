@@ -14,6 +14,7 @@ HITS, HITS_BEFORE, HITS_KNOWN = 0.6, 0.85, 2.0  # share of hits that a line must
 NEAR_HITS = 0.8  # for tones that stand only near a source
 FOLLOWS = 1 / 3  # how far a line must follow a voice to be believed though it seldom hits
 STRUCK, COVERED = 0.5, 0.5  # from which on tone and source begin together, or sound as one
+ONE_ATTACK, THROUGH = 0.9, 0.75  # the same for what is one pitch
 PASSING = 0.2  # how far a line must hold on, or follow, for what it holds to be no chance
 
 SHAKEN, STEP = 0.26, 2  # quarters of a stroke in a shake at most, and semitones to the neighbour
@@ -22,12 +23,14 @@ SHAKEN, STEP = 0.26, 2  # quarters of a stroke in a shake at most, and semitones
 def trusted(entry: Sounding, known: Ways) -> Flags:
     """Tell which ways are believed [ways].
 
-    Who follows one voice at one octave much of the time is believed there, whatever comes between.
+    Who follows one voice at one octave much of the time is believed there, whatever comes between;
+    and so is what the hands strike at its own pitch and hold as long, whatever its line does.
     """
     met = known.best & known.real
     around_it, others = _others(entry, known, _having(entry, known, met))
     share = (around_it + HITS_BEFORE * HITS_KNOWN) / (others + HITS_KNOWN)
     follows = (share >= HITS) | ((known.followed >= FOLLOWS) & (known.struck > STRUCK))
+    follows |= (known.octave == 0) & (known.struck >= ONE_ATTACK) & (known.covered >= THROUGH)
     believed: Flags = known.best & np.where(known.real, follows, share >= NEAR_HITS)
     return believed
 
@@ -56,7 +59,7 @@ def second_best(entry: Sounding, pairs: Pairs, known: Ways, linked: Flags) -> Fl
     """
     carrying = np.bincount(pairs.tone[linked], minlength=entry.line.size) > 0
     astray = np.bincount(known.tone[known.best & ~known.real], minlength=entry.line.size) > 0
-    struck = known.real & (known.struck > STRUCK) & (astray & ~carrying)[known.tone]
+    struck = known.real & (known.struck >= ONE_ATTACK) & (astray & ~carrying)[known.tone]
     around_it, others = _others(entry, known, carrying)
     share = (around_it + HITS_BEFORE * HITS_KNOWN) / (others + HITS_KNOWN)
     believed = struck & (share >= HITS)
