@@ -49,8 +49,25 @@ def review(
 ) -> Review:
     """Review one entry with the given checks and changed thresholds; `tell` is told each check."""
     outcome = run_checks(analysis, checks, changed, tell)
+    done = Review(
+        entry,
+        analysis.score.title,
+        _provenance(analysis, checks, changed),
+        outcome.findings,
+        outcome.not_assessed,
+        outcome.silent,
+        explains=outcome.explains,
+        beside=_bars_beside(analysis),
+    )
+    tell("ways out")
+    return with_ways(analysis, done)
+
+
+def _provenance(
+    analysis: Analysis, checks: Sequence[Check], changed: Mapping[str, Limits]
+) -> Provenance:
     origin = analysis.score.origin
-    provenance = Provenance(
+    return Provenance(
         file=origin.name,
         sha256=origin.sha256,
         format=origin.format,
@@ -69,19 +86,6 @@ def review(
         cuts=analysis.cuts,
         told=told_key(analysis.pins, analysis.voice_overrides, analysis.overrides),
     )
-    title = analysis.score.title
-    done = Review(
-        entry,
-        title,
-        provenance,
-        outcome.findings,
-        outcome.not_assessed,
-        outcome.silent,
-        explains=outcome.explains,
-        beside=_bars_beside(analysis),
-    )
-    tell("ways out")
-    return with_ways(analysis, done)
 
 
 def _bars_beside(analysis: Analysis) -> tuple[int, ...] | None:

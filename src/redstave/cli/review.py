@@ -83,16 +83,20 @@ def review(
         app.prepare(analysis, tell, hearing=not only)
         done = app.review(analysis, entry.stem, checks, wanted.changed, tell)
     data: dict[str, Any] = app.review_json(done, analysis)
-    if as_json:
-        print_json(data)
-    else:
-        print_summary(Console(), data)
+    _show(data, as_json)
     if out is not None:
         with progress(shown=not as_json) as tell:
             tell("engraving")
             letter = app.write_letter(done, analysis, entry, out, wanted.most_findings)
         click.echo(f"The letter is in {letter}", err=as_json)
     raise click.exceptions.Exit(int(app.fails(done, Claim(fail_on) if fail_on else None)))
+
+
+def _show(data: dict[str, Any], as_json: bool) -> None:
+    if as_json:
+        print_json(data)
+    else:
+        print_summary(Console(), data)
 
 
 def print_summary(console: Console, data: dict[str, Any]) -> None:

@@ -54,29 +54,24 @@ def compose_critique(
 ) -> CritiqueView:
     """Gather a letter with the evidence of the findings it came from.
 
-    `strips` are ready pictures for the page of the whole piece, beside those of the voices of the
-    original where there is one; without `pictured` nothing is gathered for that page, and the
-    hearing need not be computed.
+    `strips` are ready pictures for the page of the whole piece, beside those of the original's
+    voices; without `pictured` nothing is gathered for that page, and no hearing is computed.
     """
     whole = whole_piece(analysis) if pictured else WholePiece(())
     carried = carrier_strips(analysis, whole) if pictured else ()
-    maker = _Maker(review, analysis, letter.grades)
-    numbers = {id(remark): number for number, remark in letter.numbered}
-
-    def points(remarks: Iterable[Remark]) -> tuple[PointView, ...]:
-        return tuple(maker.point(remark, numbers[id(remark)]) for remark in remarks)
-
+    maker = _Maker(review, analysis, letter)
+    strengths, main = maker.points(letter.strengths), maker.points(letter.main_points)
+    smaller = maker.points(letter.smaller_points)
     sheet = letter.grades if letter.grades and letter.grades.grades else None
-    found = (*points(letter.strengths), *points(letter.main_points), *points(letter.smaller_points))
     return CritiqueView(
         entry=one_line(letter.entry),
         season=one_line(letter.season),
         teacher=one_line(letter.teacher),
         date=one_line(letter.date),
         opening=paragraphs(letter.opening),
-        strengths=points(letter.strengths),
-        main=points(letter.main_points),
-        smaller=points(letter.smaller_points),
+        strengths=strengths,
+        main=main,
+        smaller=smaller,
         criteria_name=one_line(sheet.criteria.name) if sheet else "",
         criteria=tuple(_criteria(sheet)) if sheet else (),
         total=sheet.total if sheet else None,
@@ -88,22 +83,26 @@ def compose_critique(
         suggested=letter.suggested,
         answered=tuple(map(_answered, letter.answered)),
         heard_in=_heard_in(review),
-        units=explained(_all_texts(found)),
+        units=explained(_all_texts((*strengths, *main, *smaller))),
     )
 
 
 class _Maker:
     """Makes the view of one remark; knows the findings and the score."""
 
-    def __init__(self, review: Review, analysis: Analysis, sheet: GradeSheet | None) -> None:
+    def __init__(self, review: Review, analysis: Analysis, letter: Letter) -> None:
         self._analysis = analysis
         self._findings = {finding_key(finding): finding for finding in review.findings}
         self._sounding: Sounding = sounding_bars(analysis.score)
-        named = sheet.criteria.criteria if sheet else ()
+        self._numbers = {id(remark): number for number, remark in letter.numbered}
+        named = letter.grades.criteria.criteria if letter.grades else ()
         self._criteria: Mapping[str, str] = {one.key: one_line(one.name) for one in named}
 
-    def point(self, remark: Remark, number: int) -> PointView:
-        """Return a remark as the letter shows it."""
+    def points(self, remarks: Iterable[Remark]) -> tuple[PointView, ...]:
+        """Return remarks as the letter shows them."""
+        return tuple(self._point(remark, self._numbers[id(remark)]) for remark in remarks)
+
+    def _point(self, remark: Remark, number: int) -> PointView:
         finding = self._findings.get(remark.finding)
         return PointView(
             number=number,

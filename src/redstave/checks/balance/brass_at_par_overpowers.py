@@ -1,6 +1,6 @@
 """The check `brass-at-par-overpowers`."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -90,10 +90,7 @@ def brass_at_par_overpowers(analysis: Analysis, limits: Limits) -> Iterator[Find
     if "brass" not in families or families <= {"brass"}:
         return
     against = _compare(analysis, limits)
-    quarter = analysis.score.ticks_per_quarter
-    found = passages(analysis.hearing, against.tune_rows, quarter, quarter)
-    enough = [passage for passage in found if passage.quarters >= limits["least_quarters"]]
-    for doubled in by_strand(analysis.hearing, enough):
+    for doubled in _long_enough(analysis, against, limits["least_quarters"]):
         rows = np.concatenate([passage.rows for passage in doubled])
         slices = np.unique(analysis.slices.row_slice[rows])
         seconds = analysis.slices.seconds[slices]
@@ -101,6 +98,15 @@ def brass_at_par_overpowers(analysis: Analysis, limits: Limits) -> Iterator[Find
         ratio = weighted_median(against.ratio[slices], seconds)
         if ratio >= limits["least_ratio"] and sure >= limits["least_confidence"]:
             yield _finding(analysis, doubled, against, ratio, limits)
+
+
+def _long_enough(
+    analysis: Analysis, against: "_Comparison", quarters: float
+) -> Iterable[list[Passage]]:
+    """Return the passages in which a tune has brass at par, those of a doubled tune together."""
+    quarter = analysis.score.ticks_per_quarter
+    found = passages(analysis.hearing, against.tune_rows, quarter, quarter)
+    return by_strand(analysis.hearing, [one for one in found if one.quarters >= quarters])
 
 
 @dataclass(frozen=True)

@@ -52,17 +52,13 @@ def phrases_breathe(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
                 shares.append((run[-1].stop_s - run[0].start_s) / limit)
     if len(shares) < limits["least_slurs"]:
         raise too_few(len(shares), "slur in the winds", "slurs in the winds")
-    if max(shares) <= limits["most_share"]:
+    longest, most = max(shares), limits["most_share"]
+    if longest <= most:
         yield Finding(
             "phrases-breathe",
             (bars_spot(analysis, 0, len(analysis.score.bars) - 1),),
             (
                 Evidence("slurs of the winds", len(shares), "slurs"),
-                Evidence(
-                    "longest of them",
-                    round(max(shares), 2),
-                    "share of a breath",
-                    limits["most_share"],
-                ),
+                Evidence("longest of them", round(longest, 2), "share of a breath", most),
             ),
         )

@@ -60,17 +60,19 @@ def fullest_at_the_peak(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         return
     if full[peak] and full.mean() <= limits["most_share_full"]:
         first, last = _run(full, peak)
-        evidence = (
-            Evidence("mean written level at the peak", round(float(loudness[peak]), 1), "level"),
-            Evidence("lines sounding at the peak", round(float(lines[peak]), 1), "lines"),
-            Evidence(
-                "share of bars as full as that",
-                round(float(full.mean()), 2),
-                "share of bars",
-                limits["most_share_full"],
-            ),
+        yield Finding(
+            "fullest-at-the-peak",
+            (bars_spot(analysis, first, last),),
+            _evidence(loudness[peak], lines[peak], full.mean(), limits["most_share_full"]),
         )
-        yield Finding("fullest-at-the-peak", (bars_spot(analysis, first, last),), evidence)
+
+
+def _evidence(level: float, lines: float, share: float, most: float) -> tuple[Evidence, ...]:
+    return (
+        Evidence("mean written level at the peak", round(float(level), 1), "level"),
+        Evidence("lines sounding at the peak", round(float(lines), 1), "lines"),
+        Evidence("share of bars as full as that", round(float(share), 2), "share of bars", most),
+    )
 
 
 def _run(flags: np.ndarray[tuple[int], np.dtype[np.bool_]], at: int) -> tuple[int, int]:

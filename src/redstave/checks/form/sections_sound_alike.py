@@ -89,9 +89,8 @@ def sections_sound_alike(analysis: Analysis, limits: Limits) -> Iterator[Finding
     if analysis.slices.start.size == 0:
         raise CannotJudge("no instrument that plays in this score is known")
     found = form_of(analysis)
-    same = len(found.sections) >= limits["least_sections"] and all(
-        _alike(turn, limits) for turn in found.turns
-    )
+    enough = len(found.sections) >= limits["least_sections"]
+    same = enough and all(_alike(turn, limits) for turn in found.turns)
     winds = any(line.family in {"woodwind", "brass"} for line in analysis.playing.lines)
     told = "; ".join(_reasons(found, same, winds, limits))
     if found.active > 2 and told:

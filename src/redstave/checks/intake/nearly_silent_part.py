@@ -43,21 +43,13 @@ def nearly_silent_part(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     lines = analysis.playing.lines
     counted = Counter(lines[tone.line].part for tone in analysis.playing.tones)
     rare = {line.part for line in lines if line.family in RARE}
-    silent = [
-        part
-        for part in analysis.score.parts
-        if part.id not in rare and counted[part.id] <= limits["most_notes"]
-    ]
-    if silent and len(silent) < len(analysis.score.parts):
+    most = limits["most_notes"]
+    names = [part.id for part in analysis.score.parts]
+    silent = [name for name in names if name not in rare and counted[name] <= most]
+    if silent and len(silent) < len(names):
+        notes = max(counted[name] for name in silent)
         yield Finding(
             "nearly-silent-part",
-            tuple(Spot(0, 0, part.id, 1, 0) for part in silent),
-            (
-                Evidence(
-                    "most notes in such a part",
-                    max(counted[part.id] for part in silent),
-                    "notes",
-                    limits["most_notes"],
-                ),
-            ),
+            tuple(Spot(0, 0, name, 1, 0) for name in silent),
+            (Evidence("most notes in such a part", notes, "notes", most),),
         )

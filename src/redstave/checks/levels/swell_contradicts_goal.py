@@ -40,21 +40,21 @@ def swell_contradicts_goal(analysis: Analysis, _: Limits) -> Iterator[Finding]:
         Common practice, no source.
     """
     score = analysis.score
-    found = [item for part in score.parts for item in _contradictions(score, part)]
+    found = (item for part in score.parts for item in _contradictions(score, part))
     for (direction, start, goal), spots in gathered(found):
         before, after = LEVEL_NAMES[start], LEVEL_NAMES[goal]
         yield Finding(
             "swell-contradicts-goal",
             spots,
             (Evidence("step", goal - start, "levels", 1 if direction == "crescendo" else -1),),
-            (
-                ("direction", direction),
-                ("level", f"{before}, {direction}, {after}"),
-                ("before", before),
-                ("after", after),
-            ),
+            _words(direction, before, after),
             Claim.RISK if goal == start else Claim.IMPOSSIBLE,
         )
+
+
+def _words(direction: str, before: str, after: str) -> tuple[tuple[str, str], ...]:
+    level = f"{before}, {direction}, {after}"
+    return ("direction", direction), ("level", level), ("before", before), ("after", after)
 
 
 def _contradictions(score: Score, part: Part) -> Iterator[tuple[tuple[str, int, int], Spot]]:

@@ -76,13 +76,8 @@ def residue_from_other_family(analysis: Analysis, _: Limits) -> Iterator[Finding
     who = staffing(analysis.playing)
     if not any(one.family in ("woodwind", "brass", "strings") for one in who.values()):
         raise CannotJudge("no part was recognised as a wind or string instrument")
-    found = [
-        (residue, place)
-        for part in analysis.score.parts
-        if part.id in who
-        for residue, place in _in_part(part, who[part.id])
-    ]
-    for residue, spots in gathered(found):
+    parts = [part for part in analysis.score.parts if part.id in who]
+    for residue, spots in gathered(one for part in parts for one in _in_part(part, who[part.id])):
         yield Finding(
             "residue-from-other-family",
             spots,

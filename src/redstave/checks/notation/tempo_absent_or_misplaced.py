@@ -6,6 +6,7 @@ from redstave.analysis import Analysis
 from redstave.analysis.spots import bars_spot
 from redstave.checks.registry import Limits, check
 from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.score import Score
 from redstave.players.tempo_title import tempo_in_title
 
 
@@ -36,22 +37,22 @@ def tempo_absent_or_misplaced(analysis: Analysis, _: Limits) -> Iterator[Finding
     codes = {question.code for question in analysis.playing.open_questions}
     titled = "tempo-only-in-title" in codes
     if (titled or "no-first-tempo" in codes) and analysis.playing.tones:
-        words = [
-            mark.text.strip()
-            for part in analysis.score.parts
-            for mark in part.marks_of("word")
-            if mark.bar == 0 and mark.text.strip()
-        ]
         yield Finding(
             "tempo-absent-or-misplaced",
             (bars_spot(analysis, 0, 0),),
             (
                 Evidence("tempo marks at the beginning", 0, "marks", 1),
-                Evidence("words there", ", ".join(dict.fromkeys(words)) or "none"),
+                Evidence("words there", ", ".join(_first_words(analysis.score)) or "none"),
             ),
             _words(tempo_in_title(analysis.score) if titled else ""),
             Claim.QUESTION if titled else None,
         )
+
+
+def _first_words(score: Score) -> dict[str, None]:
+    """Return the words over the first bar, each once."""
+    marks = (mark for part in score.parts for mark in part.marks_of("word") if mark.bar == 0)
+    return dict.fromkeys(text for mark in marks if (text := mark.text.strip()))
 
 
 def _words(title: str) -> tuple[tuple[str, str], ...]:

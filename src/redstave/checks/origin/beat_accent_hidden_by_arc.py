@@ -50,23 +50,17 @@ def beat_accent_hidden_by_arc(analysis: Analysis, limits: Limits) -> Iterator[Fi
     blown = [arc for arc in arcs(analysis) if arc.family in ("woodwind", "brass")]
     if not blown:
         raise CannotJudge("no wind has a slur over music of the original")
-    places: list[tuple[Spot, int]] = []
-    for arc in blown:
-        beats = len(hidden_beats(both, arc))
-        if beats >= limits["least_beats"]:
-            places.append((_spot(analysis, arc), beats))
+    least = limits["least_beats"]
+    hidden = [(arc, len(hidden_beats(both, arc))) for arc in blown]
+    places = [(_spot(analysis, arc), beats) for arc, beats in hidden if beats >= least]
     if places:
+        most = max(beats for _, beats in places)
         yield Finding(
             "beat-accent-hidden-by-arc",
             tuple(place for place, _ in places),
             (
                 Evidence("slurs over accented downbeats", len(places), "slurs"),
-                Evidence(
-                    "accented downbeats under one slur",
-                    max(beats for _, beats in places),
-                    "downbeats",
-                    limits["least_beats"],
-                ),
+                Evidence("accented downbeats under one slur", most, "downbeats", least),
             ),
         )
 

@@ -62,19 +62,14 @@ def fullest_away_from_the_height(analysis: Analysis, limits: Limits) -> Iterator
     lines = form_of(analysis).lines
     share = max(lines[bar] for bar in found.source) / max(max(lines), 1e-9)
     away = found.distance or 0
-    if away >= limits["least_bars_away"] and share < limits["most_lines"]:
-        bars = analysis.score.bars
+    least_away, most = limits["least_bars_away"], limits["most_lines"]
+    if away >= least_away and share < most:
         yield Finding(
             "fullest-away-from-the-height",
             (voice_spot(both, found.source[0], found.source[-1], (Role.TUNE,)),),
             (
-                Evidence("bars between the two", away, "bars", limits["least_bars_away"]),
-                Evidence(
-                    "lines at the height",
-                    round(share, 2),
-                    "share of lines",
-                    limits["most_lines"],
-                ),
+                Evidence("bars between the two", away, "bars", least_away),
+                Evidence("lines at the height", round(share, 2), "share of lines", most),
             ),
-            (("fullest", bars[found.fullest[0]].number),),
+            (("fullest", analysis.score.bars[found.fullest[0]].number),),
         )

@@ -64,24 +64,25 @@ def growth_to_peak(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     found = peak(analysis)
     if found is None or not found.source:
         raise CannotJudge("the original is marked louder in no one place than elsewhere")
-    lines = form_of(analysis).lines
-    first = found.source[0]
+    lines, first = form_of(analysis).lines, found.source[0]
     half = round(limits["bars_before"] / 2)
     if first < 2 * half or found.distance != 0:
         return
     far = sum(lines[first - 2 * half : first - half]) / half
     near = sum(lines[first - half : first]) / half
-    at = max(lines[bar] for bar in found.source)
-    share = len(found.fullest) / len(lines)
+    at, share = max(lines[bar] for bar in found.source), len(found.fullest) / len(lines)
     grows = far <= near <= at and at >= limits["least_growth"] * max(far, 1e-9)
     if grows and share <= limits["most_share_full"]:
-        number = analysis.score.bars[first].number
         yield Finding(
             "growth-to-peak",
             (bars_spot(analysis, first - 2 * half, found.source[-1]),),
             _evidence(at, near, far, share, limits),
-            (("height", number), ("few", str(round(far))), ("many", str(round(at)))),
+            _words(analysis.score.bars[first].number, far, at),
         )
+
+
+def _words(height: str, far: float, at: float) -> tuple[tuple[str, str], ...]:
+    return ("height", height), ("few", str(round(far))), ("many", str(round(at)))
 
 
 def _evidence(

@@ -7,7 +7,7 @@ from redstave.analysis.page import spot
 from redstave.checks.needs import with_original
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
-from redstave.original.arcs import arcs, arcs_copied_share
+from redstave.original.arcs import Arc, arcs, arcs_copied_share
 
 
 @check(
@@ -58,24 +58,19 @@ def keyboard_arcs_copied(analysis: Analysis, limits: Limits) -> Iterator[Finding
     share = arcs_copied_share(found)
     if share is None:
         raise CannotJudge("neither winds nor strings have slurs over music of the original")
-    long_ = [
-        arc
-        for arc in found
-        if arc.copied
-        and arc.barlines >= limits["least_barlines"]
-        and arc.seconds >= limits["least_seconds"]
-    ]
-    if long_:
-        parts = analysis.score.parts_by_id
-        longest = max(long_, key=lambda arc: arc.seconds)
+    parts, least = analysis.score.parts_by_id, limits["least_seconds"]
+    if long_ := [arc for arc in found if _is_long(arc, limits["least_barlines"], least)]:
+        longest = max(arc.seconds for arc in long_)
         yield Finding(
             "keyboard-arcs-copied",
             tuple(spot(parts[arc.part], arc.chords) for arc in long_),
             (
                 Evidence("long slurs taken over from the piano", len(long_), "slurs"),
-                Evidence(
-                    "longest of them", round(longest.seconds, 1), "s", limits["least_seconds"]
-                ),
+                Evidence("longest of them", round(longest, 1), "s", least),
                 Evidence("of all slurs the pianist's", round(share, 2), "share of slurs"),
             ),
         )
+
+
+def _is_long(arc: Arc, least_barlines: float, least_seconds: float) -> bool:
+    return arc.copied and arc.barlines >= least_barlines and arc.seconds >= least_seconds

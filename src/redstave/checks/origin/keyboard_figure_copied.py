@@ -56,23 +56,22 @@ def keyboard_figure_copied(analysis: Analysis, limits: Limits) -> Iterator[Findi
         if unsuited(one, lines[one.line].instrument):
             by_part.setdefault(lines[one.line].part, []).append(one)
     for part, found in by_part.items():
-        bars = {bar for one in found for bar in range(one.first, one.last + 1)}
-        if len(bars) >= limits["least_bars"]:
+        bars = len({bar for one in found for bar in range(one.first, one.last + 1)})
+        if bars >= limits["least_bars"]:
             yield Finding(
                 "keyboard-figure-copied",
                 joined(_spot(analysis, part, one) for one in found),
-                (
-                    Evidence(
-                        "bars played as the hand plays them",
-                        len(bars),
-                        "bars",
-                        limits["least_bars"],
-                    ),
-                    Evidence("widest span in a bar", max(one.span for one in found), "semitones"),
-                    Evidence("speed", round(max(one.rate for one in found), 1), "tones a second"),
-                ),
+                _evidence(found, bars, limits["least_bars"]),
                 (("figures", in_words(dict.fromkeys(str(one.figure) for one in found))),),
             )
+
+
+def _evidence(found: list[Copied], bars: int, least_bars: float) -> tuple[Evidence, ...]:
+    return (
+        Evidence("bars played as the hand plays them", bars, "bars", least_bars),
+        Evidence("widest span in a bar", max(one.span for one in found), "semitones"),
+        Evidence("speed", round(max(one.rate for one in found), 1), "tones a second"),
+    )
 
 
 def _spot(analysis: Analysis, part: str, one: Copied) -> Spot:

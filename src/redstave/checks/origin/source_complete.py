@@ -7,6 +7,7 @@ from redstave.analysis.spots import bars_spot
 from redstave.checks.needs import with_original
 from redstave.checks.registry import Limits, Setting, check
 from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.match import Match
 from redstave.model.role import Role
 
 
@@ -48,6 +49,23 @@ def source_complete(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
     match = both.match
     if len(match.entry_bars_of) < len(both.original.bars) or match.unfinished:
         return
+    outer, share = _there(match)
+    least_outer, least = limits["least_outer"], limits["least_all"]
+    if outer >= least_outer and share >= least:
+        yield Finding(
+            "source-complete",
+            (bars_spot(analysis, 0, len(analysis.score.bars) - 1),),
+            (
+                Evidence("bars of the original", len(both.original.bars), "bars"),
+                Evidence("of tune and bass there", round(outer, 3), "share of tones", least_outer),
+                Evidence("of all tones there", round(share, 3), "share of tones", least),
+            ),
+            (("share", f"{round(100 * share)} %"),),
+        )
+
+
+def _there(match: Match) -> tuple[float, float]:
+    """Return which share of the tones of tune and bass somebody plays, and of all tones."""
     lost = set(match.left_out)
     outer = [
         at
@@ -55,22 +73,4 @@ def source_complete(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         if match.voices[tone.voice].role in (Role.TUNE, Role.BASS)
     ]
     outer_share = 1.0 - sum(at in lost for at in outer) / max(len(outer), 1)
-    share = 1.0 - len(lost) / max(len(match.source), 1)
-    if outer_share >= limits["least_outer"] and share >= limits["least_all"]:
-        yield Finding(
-            "source-complete",
-            (bars_spot(analysis, 0, len(analysis.score.bars) - 1),),
-            (
-                Evidence("bars of the original", len(both.original.bars), "bars"),
-                Evidence(
-                    "of tune and bass there",
-                    round(outer_share, 3),
-                    "share of tones",
-                    limits["least_outer"],
-                ),
-                Evidence(
-                    "of all tones there", round(share, 3), "share of tones", limits["least_all"]
-                ),
-            ),
-            (("share", f"{round(100 * share)} %"),),
-        )
+    return outer_share, 1.0 - len(lost) / max(len(match.source), 1)

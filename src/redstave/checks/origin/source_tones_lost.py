@@ -73,14 +73,7 @@ def source_tones_lost(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         Common practice, no source; the limits are ours.
     """
     both = with_original(analysis)
-    groups: dict[str, list[Lost]] = defaultdict(list)
-    for lost in lost_tones(analysis, limits["least_quarters"]):
-        if lost.voice in ("tune", "bass"):
-            groups[f"the {lost.voice}"].append(lost)
-    for lost in lost_tones(analysis, limits["least_inner_quarters"]):
-        if lost.voice == "harmony" and lost.share >= limits["least_share"]:
-            groups["the harmony"].append(lost)
-    for what, lost_in in groups.items():
+    for what, lost_in in _lost(analysis, limits).items():
         tones = [both.match.source[at] for one in lost_in for at in one.tones]
         names = note_names(both.original.notes_by_id[tone.notes[0]] for tone in tones[:MOST_NAMED])
         more = " and others" if len(tones) > MOST_NAMED else ""
@@ -95,3 +88,15 @@ def source_tones_lost(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
             (("what", what), ("names", f"{names}{more}")),
             claim=Claim.QUESTION if what == "the harmony" else None,
         )
+
+
+def _lost(analysis: Analysis, limits: Limits) -> dict[str, list[Lost]]:
+    """Return what is lost in each bar, by what it is lost of, as ROLES names it."""
+    groups: dict[str, list[Lost]] = defaultdict(list)
+    for lost in lost_tones(analysis, limits["least_quarters"]):
+        if lost.voice in ("tune", "bass"):
+            groups[f"the {lost.voice}"].append(lost)
+    for lost in lost_tones(analysis, limits["least_inner_quarters"]):
+        if lost.voice == "harmony" and lost.share >= limits["least_share"]:
+            groups["the harmony"].append(lost)
+    return groups

@@ -51,21 +51,18 @@ def tune_colour_static(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         mto: contrast of timbre parts what follows itself. The limits are ours.
     """
     both = with_original(analysis)
-    found = carried(analysis, (Role.TUNE,), phrases_of(analysis))
-    if len(found) < limits["least_sections"] or len(analysis.score.bars) < limits["least_bars"]:
+    least, found = limits["least_sections"], carried(analysis, (Role.TUNE,), phrases_of(analysis))
+    if len(found) < least or len(analysis.score.bars) < limits["least_bars"]:
         raise CannotJudge("the tune is not heard in sections enough to compare")
     hands = found[0].hands
     if not hands or any(one.hands != hands for one in found):
         return
-    names = sorted({analysis.book[name].name for name, _ in hands if name in analysis.book})
-    if names:
+    if names := sorted({analysis.book[name].name for name, _ in hands if name in analysis.book}):
         yield Finding(
             "tune-colour-static",
             (voice_spot(both, 0, len(analysis.score.bars) - 1, (Role.TUNE,)),),
             (
-                Evidence(
-                    "sections with the tune", len(found), "sections", limits["least_sections"]
-                ),
+                Evidence("sections with the tune", len(found), "sections", least),
                 Evidence("instruments that carry it in all of them", len(names), "instruments"),
             ),
             (("instruments", in_words(name.lower() for name in names)),),

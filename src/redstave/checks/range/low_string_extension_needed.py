@@ -36,13 +36,8 @@ def low_string_extension_needed(analysis: Analysis, _: Limits) -> Iterator[Findi
     lines = analysis.playing.lines
     if not any(line.instrument == FIFTH_STRING for line in lines):
         raise CannotJudge("no part was recognised as a double bass")
-    low = [
-        tone
-        for tone in analysis.playing.tones
-        if lines[tone.line].instrument == FIFTH_STRING
-        and tone.midi < LOWEST_STRING
-        and tone.technique != "harmonic"
-    ]
+    basses = (one for one in analysis.playing.tones if lines[one.line].instrument == FIFTH_STRING)
+    low = [tone for tone in basses if tone.midi < LOWEST_STRING and tone.technique != "harmonic"]
     if not low:
         return
     score, bar = analysis.score, 4 * analysis.score.ticks_per_quarter

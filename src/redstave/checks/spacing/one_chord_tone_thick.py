@@ -9,7 +9,7 @@ from redstave.analysis.page import in_words
 from redstave.analysis.stretches import spot_of_tones
 from redstave.checks.grouping import gathered
 from redstave.checks.registry import CannotJudge, Limits, Setting, check
-from redstave.model.finding import Claim, Evidence, Finding
+from redstave.model.finding import Claim, Evidence, Finding, Spot
 from redstave.model.line import Tone
 
 
@@ -56,23 +56,24 @@ def one_chord_tone_thick(analysis: Analysis, limits: Limits) -> Iterator[Finding
     lines = analysis.playing.lines
     if not any(line.family in {"woodwind", "brass"} for line in lines):
         raise CannotJudge("no part was recognised as a wind instrument")
-    thick = [
-        (
-            in_words(sorted(lines[tone.line].name for tone in pair)),
-            spot_of_tones(analysis.score, analysis.playing, [tone]),
-        )
-        for choir in choirs(analysis.score, analysis.playing)
-        if choir.family in {"woodwind", "brass"} and choir.attacks >= limits["least_attacks"]
-        for pair in [_pair(choir, limits)]
-        for tone in pair
-    ]
-    for names, spots in gathered(thick):
+    for names, spots in gathered(_thick(analysis, limits)):
         yield Finding(
             "one-chord-tone-thick",
             spots,
             (Evidence("players on one note", 2, "players", 1),),
             (("instrument", names),),
         )
+
+
+def _thick(analysis: Analysis, limits: Limits) -> Iterator[tuple[str, Spot]]:
+    """Yield the names of two players who share an inner note all through a bar, and where."""
+    score, playing = analysis.score, analysis.playing
+    for choir in choirs(score, playing):
+        if choir.family in {"woodwind", "brass"} and choir.attacks >= limits["least_attacks"]:
+            pair = _pair(choir, limits)
+            names = sorted(playing.lines[tone.line].name for tone in pair)
+            for tone in pair:
+                yield in_words(names), spot_of_tones(score, playing, [tone])
 
 
 def _pair(choir: Choir, limits: Limits) -> list[Tone]:

@@ -47,8 +47,7 @@ def division_not_marked(analysis: Analysis, limits: Limits) -> Iterator[Finding]
         passage that can be held throughout is only asked about when enough of it consists of two
         notes without an open string, since open strings and chords of three or four are read as
         stops. What stands in two voices, each of which one player can hold, shows how it is to be
-        shared and is a question too. There is one finding for each part that nobody could play, and
-        one for all questions.
+        shared and is a question too. Each part that nobody could play has a finding of its own.
 
     Limits
         A single chord is left to stop-needs-same-string, and so is everything under non div. or
@@ -61,12 +60,12 @@ def division_not_marked(analysis: Analysis, limits: Limits) -> Iterator[Finding]
     if not any(who.section for who in staffing(analysis.playing).values()):
         raise CannotJudge("no part was recognised as a string section")
     asked: list[Judged] = []
+    least = limits["least_places"]
     for part in told(analysis.double_notes):
         proved = [one for one in part.undecided if one.impossible]
         if proved:
             yield _finding(proved, Claim.IMPOSSIBLE)
         else:
-            least = limits["least_places"]
             asked += [one for one in part.undecided if len(one.open_questions) >= least]
     if asked:
         yield _finding(asked, Claim.QUESTION)

@@ -101,12 +101,9 @@ def mode_never_cancelled(analysis: Analysis, limits: Limits) -> Iterator[Finding
     found: dict[str, list[Left]] = defaultdict(list)
     mutes = [_mutes(analysis, part) for part in parts]
     for at, part in enumerate(parts):
-        others = mutes[:at] + mutes[at + 1 :]
-        for one in (
-            *_plucked(analysis, part, limits),
-            *_muted(part, mutes[at], others),
-            *_elsewhere(analysis, part, limits),
-        ):
+        muted = _muted(part, mutes[at], mutes[:at] + mutes[at + 1 :])
+        elsewhere = _elsewhere(analysis, part, limits)
+        for one in (*_plucked(analysis, part, limits), *muted, *elsewhere):
             found[one.mode].append(one)
     for mode, left in found.items():
         yield _finding(mode, left)

@@ -80,20 +80,22 @@ def pluck_too_fast(analysis: Analysis, limits: Limits) -> Iterator[Finding]:
         rk: pizzicato is slower than the bow and slows with the thickness of the string, the double
         bass last. Notes a second: common practice, no source.
     """
-    parts = bowed(analysis)
-    found = [run for part in parts for run in _runs(analysis, part, limits)]
+    found = [run for part in bowed(analysis) for run in _runs(analysis, part, limits)]
     if found:
-        worst = max(found, key=lambda run: run.rate / run.limit)
         yield Finding(
             "pluck-too-fast",
             tuple(run.spot for run in found),
-            (
-                Evidence("plucked notes a second", round(worst.rate, 1), "", worst.limit),
-                Evidence("longest run", round(max(run.seconds for run in found), 1), "s"),
-                *tempo_used(analysis),
-            ),
+            (*_evidence(found), *tempo_used(analysis)),
             claim=by_tempo(analysis, Claim.RISK),
         )
+
+
+def _evidence(found: list[Run]) -> tuple[Evidence, ...]:
+    worst = max(found, key=lambda run: run.rate / run.limit)
+    return (
+        Evidence("plucked notes a second", round(worst.rate, 1), "", worst.limit),
+        Evidence("longest run", round(max(run.seconds for run in found), 1), "s"),
+    )
 
 
 def _runs(analysis: Analysis, part: Bowed, limits: Limits) -> Iterator[Run]:

@@ -57,17 +57,7 @@ def breath_unit_too_long(analysis: Analysis, limits: Limits) -> Iterator[Finding
         for breath in _too_long(analysis, wind, limits["margin"]):
             by_bar[breath.spot.bar].append(breath)
     for _, breaths in sorted(by_bar.items()):
-        worst = max(breaths, key=lambda one: one.seconds / one.limit)
-        yield Finding(
-            "breath-unit-too-long",
-            tuple(breath.spot for breath in breaths),
-            (
-                Evidence("longest slur", round(worst.seconds, 1), "s", round(worst.limit, 1)),
-                *tempo_used(analysis),
-            ),
-            (("instrument", in_words(dict.fromkeys(breath.name for breath in breaths))),),
-            by_tempo(analysis, Claim.RISK),
-        )
+        yield _finding(analysis, breaths)
 
 
 class Breath(NamedTuple):
@@ -77,6 +67,20 @@ class Breath(NamedTuple):
     spot: Spot
     seconds: float
     limit: float
+
+
+def _finding(analysis: Analysis, breaths: list[Breath]) -> Finding:
+    worst = max(breaths, key=lambda one: one.seconds / one.limit)
+    return Finding(
+        "breath-unit-too-long",
+        tuple(breath.spot for breath in breaths),
+        (
+            Evidence("longest slur", round(worst.seconds, 1), "s", round(worst.limit, 1)),
+            *tempo_used(analysis),
+        ),
+        (("instrument", in_words(dict.fromkeys(breath.name for breath in breaths))),),
+        by_tempo(analysis, Claim.RISK),
+    )
 
 
 def _too_long(analysis: Analysis, wind: WindLine, margin: float) -> Iterator[Breath]:
