@@ -1,5 +1,7 @@
 """A desk on a port of its own, and Chromium to open it with; skipped where there is none."""
 
+import asyncio
+import os
 import shutil
 import socket
 import threading
@@ -10,7 +12,8 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, ConsoleMessage, Page
+from playwright.sync_api import Browser, ConsoleMessage, Page, expect
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from redstave.app import seasons
 from redstave.web.desk import Desk
@@ -19,6 +22,24 @@ from redstave.web.guard import Access
 from redstave.web.serve import listening
 
 DEMO = Path(__file__).parents[2] / "src" / "redstave" / "app" / "demo"
+expect.set_options(timeout=15_000)  # ms; a machine that builds and tests is a busy one
+
+#: Every answer to a script comes so much later: `REDSTAVE_SLOW=0.5 pytest tests/browser`.
+SLOW_S = float(os.environ.get("REDSTAVE_SLOW", "0"))
+
+
+@dataclass
+class Slow:
+    """A desk that keeps the scripts of its pages waiting, as a busy machine does."""
+
+    app: ASGIApp
+    served: "Served"
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer, but what a script asks for only after the pause."""
+        if (b"sec-fetch-dest", b"empty") in scope.get("headers", ()):
+            await asyncio.sleep(self.served.pause_s)
+        await self.app(scope, receive, send)
 
 
 @dataclass
@@ -30,6 +51,7 @@ class Served:
     pictures: Path
     access: Access = field(default_factory=Access)
     port: int = 0
+    pause_s: float = SLOW_S
     _server: uvicorn.Server | None = None
     _thread: threading.Thread | None = None
 
@@ -43,7 +65,7 @@ class Served:
         listener: socket.socket = listening("127.0.0.1", self.port)
         self.port = int(listener.getsockname()[1])
         desk = Desk(seasons.open_season(self.folder), self.pictures, painters=1)
-        app = make_app(desk, self.access, port=self.port)
+        app = Slow(make_app(desk, self.access, port=self.port), self)
         config = uvicorn.Config(app, log_level="error", lifespan="off", ws="none")
         self._server = uvicorn.Server(config)
 

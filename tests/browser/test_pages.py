@@ -1,5 +1,7 @@
 """Season, hearing, origin, trial, grades and letter in a browser: seen, typed into, stopped."""
 
+import re
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -9,6 +11,7 @@ from tests.browser.conftest import DEMO, Complaints, Served
 from tests.browser.test_access import faults
 
 pytestmark = pytest.mark.browser
+ADDED = re.compile(r"^The file is [A-Z][\w-]+\.$")
 
 #: Each page, and what is there once it has come to rest.
 PAGES = {
@@ -204,7 +207,7 @@ def test_computing_goes_on_after_a_restart(page: Page, served: Served) -> None:
     """Stopped with the desk, an entry waits and is begun again on request."""
     page.goto(served.root)
     page.locator("#files").set_input_files(DEMO / "orchestra.musicxml")
-    expect(page.locator("#came li")).to_contain_text("The file is ")
+    expect(page.locator("#came li")).to_have_text(ADDED)
     page.goto("about:blank")  # so that the stop cuts off no question of the page's
     served.stop()
     served.start()
@@ -229,7 +232,7 @@ def test_a_dropped_file_is_taken(page: Page, served: Served) -> None:
     page.dispatch_event("main", "dragenter", {"dataTransfer": dropped})
     expect(page.locator("#add")).to_have_class("drop over")
     page.dispatch_event("main", "drop", {"dataTransfer": dropped})
-    expect(page.locator("#came li")).to_contain_text("The file is ")
+    expect(page.locator("#came li")).to_have_text(ADDED)
     assert "Quick" not in page.content()
 
 

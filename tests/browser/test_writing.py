@@ -71,7 +71,6 @@ def test_a_finding_is_accepted_reworded_and_taken_back(page: Page, served: Serve
     expect(note).to_contain_text("Your")
     assert len(remarks(served)) == 1
     page.keyboard.press("r")
-    expect(page.locator(".side textarea")).to_be_focused()
     page.keyboard.press("Control+A")
     page.keyboard.type("In my own words.")
     page.keyboard.press("Control+Enter")
@@ -83,6 +82,25 @@ def test_a_finding_is_accepted_reworded_and_taken_back(page: Page, served: Serve
     page.keyboard.press("u")
     expect(page.locator(".side.finding.current:not(.again)")).to_have_count(1)
     assert remarks(served) == []
+
+
+def test_a_desk_that_answers_late_takes_no_selection_away(page: Page, served: Served) -> None:
+    """All is selected before the desk has answered, and typed over after: nothing of it is left."""
+    opened(page, served)
+    page.keyboard.press("n")
+    field = field_of(page, "finding")
+    served.pause_s = 1.0
+    with page.expect_response("**/drafts/**"):
+        page.keyboard.press("r")
+        page.keyboard.press("Control+A")
+    page.keyboard.type("My own")
+    on_disk(served, field, "My own")
+    page.reload()
+    area = page.locator(".side textarea")
+    area.press("Control+A")
+    expect(area).to_have_value("My own")
+    page.keyboard.type("New")
+    on_disk(served, field, "New")
 
 
 def test_a_fast_teacher_is_not_called_back(page: Page, served: Served) -> None:
@@ -156,13 +174,13 @@ def test_typing_is_on_disk_within_a_second_and_survives_a_reload(
     page.keyboard.press("n")
     field = field_of(page, "finding")
     page.keyboard.press("r")
-    expect(page.locator(".side textarea")).to_be_focused()
     page.keyboard.press("Control+A")
     page.keyboard.type("Half a sent")
     on_disk(served, field, "Half a sent")
     page.reload()
     area = page.locator(".side textarea")
     expect(area).to_have_value("Half a sent")
+    expect(area).to_be_visible()
     assert remarks(served) == []
 
 

@@ -42,13 +42,21 @@ export class Kept {
     }
     this.revision = draft.revision;
     if (left && left.text !== draft.text) {
-      this.area.value = left.text;
+      this.fill(left.text);
       if (left.revision === draft.revision) this.changed();
       else this.onClash(draft.text, draft.revision);
     } else if (draft.text) {
-      this.area.value = draft.text;
+      this.fill(draft.text);
     }
     return draft;
+  }
+
+  // Put in what was kept. A teacher who has selected the whole text already means the whole of this.
+  fill(text) {
+    const { value, selectionStart, selectionEnd } = this.area;
+    const whole = value && selectionStart === 0 && selectionEnd === value.length;
+    this.area.value = text;
+    if (whole) this.area.setSelectionRange(0, text.length);
   }
 
   // Whether the field no longer holds what the page was made with.

@@ -208,9 +208,11 @@ async function edit(note, field, text, label, finish, { focus = true, kind = "" 
     event.preventDefault();
   });
   area.addEventListener("input", () => arrange(sectionHolding(note)));
-  if (focus) area.focus({ preventScroll: true });
+  if (focus) {
+    area.focus({ preventScroll: true });
+    area.setSelectionRange(text.length, text.length); // now, not after the answer: what is selected meanwhile stays
+  }
   await kept.restore();
-  if (focus) area.setSelectionRange(area.value.length, area.value.length);
   const section = sectionHolding(note);
   if (section) arrange(section);
   return area;
@@ -293,5 +295,7 @@ function reopen(section) {
 }
 
 function resume(note, what) {
+  const folded = note.closest("details");
+  if (folded) folded.open = true; // what was half typed must be seen
   return (what === "reason" ? dismiss : reword)(note, { focus: false }).catch(told);
 }
