@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 
+from redstave.acoustics.tables import ear
 from redstave.analysis import Analysis
 from redstave.analysis.leading import buried_tunes
 from redstave.base.errors import InputError
@@ -31,9 +32,7 @@ AT_ANY_LEVEL = {BRASS: {"at_par": 9.0, "least_level": 0.0}}
 MOST_FINDINGS = 8  # a way out costs a third of a second on the average, up to two
 MOST_WAYS = 2
 SOFTEST, LOUDEST = 2.0, 7.0  # never below pp, never above ff
-# A tune must gain so much in sone: about one decibel, the least that is noticed (from memory); ten
-# decibels double the loudness (ISO 532).
-NOTICED = 1.07
+DOUBLES_LOUDNESS_DB = 10.0  # by the definition of the sone
 
 
 def with_ways(analysis: Analysis, done: Review) -> Review:
@@ -150,7 +149,8 @@ def _mends(trial: Trial, finding: Finding, line: int, changed: Limits) -> bool:
     )
     if before is None or after is None:
         return False
-    gain = after.partial_sone - NOTICED * before.partial_sone
+    noticed = 2.0 ** (ear().number("difference.level") / DOUBLES_LOUDNESS_DB)
+    gain = after.partial_sone - noticed * before.partial_sone
     if finding.slug in (BRASS, SUBMERGED) and gain < 0.0:
         return False
     strict = {**changed, **AT_ANY_LEVEL.get(finding.slug, {})}
