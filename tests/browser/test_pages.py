@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Dialog, Page, expect
 
 from redstave import store
 from redstave.app import seasons
@@ -234,6 +234,28 @@ def test_a_dropped_file_is_taken(page: Page, served: Served) -> None:
     page.dispatch_event("main", "drop", {"dataTransfer": dropped})
     expect(page.locator("#came li")).to_have_text(ADDED)
     assert "Quick" not in page.content()
+
+
+def test_leaving_while_files_are_sent_is_asked_about(page: Page, served: Served) -> None:
+    """Files that were not sent yet are not left behind without a word."""
+    page.goto(served.root)
+    page.locator("h1").click()  # a browser asks nobody who has not touched the page
+    served.pause_s = 3.0
+    page.locator("#files").set_input_files([DEMO / "flint.tiny", DEMO / "sorrel.tiny"])
+    expect(page.locator("#came li")).to_have_text("File 1 of 2 is being read …")
+    asked: list[str] = []
+
+    def stay(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.on("dialog", stay)
+    page.evaluate("location.assign('/season/lessons')")
+    page.wait_for_function("() => document.querySelectorAll('#came li').length === 2")
+    assert asked == ["beforeunload"]
+    expect(page.locator("#came li").last).to_have_text(
+        re.compile(r"^File 2 of 2 is [A-Z][\w-]+\.$")
+    )
 
 
 def test_a_file_that_is_no_score_is_told(

@@ -10,6 +10,7 @@ const form = document.getElementById("add");
 const came = document.getElementById("came");
 const again = document.getElementById("again");
 let watching = 0;
+let adding = 0; // calls that still send files
 
 // ---- what is shown -----------------------------------------------------------------------------
 
@@ -60,6 +61,16 @@ entries.addEventListener("click", async (event) => {
 // ---- adding ------------------------------------------------------------------------------------
 
 async function add(files) {
+  adding += 1;
+  const good = await sent(files).finally(() => (adding -= 1));
+  await refresh();
+  if (good) await watch();
+}
+
+// Whoever leaves while files are being sent is asked first: the rest of them would be left behind.
+addEventListener("beforeunload", (event) => adding && event.preventDefault());
+
+async function sent(files) {
   came.replaceChildren();
   const as = again.value;
   let good = 0;
@@ -82,8 +93,7 @@ async function add(files) {
   }
   again.value = "";
   form.reset();
-  await refresh();
-  if (good) await watch();
+  return good;
 }
 
 form.addEventListener("submit", (event) => event.preventDefault());
