@@ -241,7 +241,7 @@ def test_leaving_while_files_are_sent_is_asked_about(page: Page, served: Served)
     page.goto(served.root)
     page.locator("h1").click()  # a browser asks nobody who has not touched the page
     served.pause_s = 3.0
-    page.locator("#files").set_input_files([DEMO / "flint.tiny", DEMO / "sorrel.tiny"])
+    page.locator("#files").set_input_files([DEMO / "flint.tiny", DEMO / "larch.tiny"])
     expect(page.locator("#came li")).to_have_text("File 1 of 2 is being read …")
     asked: list[str] = []
 
