@@ -69,6 +69,21 @@ BARS = {
         + behind("<type>", f"{TUPLET}<type>").replace("<octave", "\n<octave")
     )
     * 2,
+    "marks and faults behind pitches of none to three lines": "".join(
+        drawn(
+            str(lines),
+            "2",
+            "",
+            behind("<voice>", f"{more}<voice>").replace("<octave", "\n" * lines + "<octave"),
+        )
+        for more in (
+            "",
+            "\n",
+            "<voice>2</voice>",
+            f"{TUPLET}\n<voice>2</voice><beam><foo/></beam>\n",
+        )
+        for lines in (2, 0, 1, 3, 1, 0)
+    ),
     "the sign > in attributes, and lines behind it": behind("<note>", "<note attack='>'\n>")
     + behind("<note>", "<note attack='>'\n>")
     + WORDS.replace("<direction>", "<direction directive='>\n'>")

@@ -2,22 +2,26 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import zip_longest
 from typing import NamedTuple
 
 from redstave.model.score import Bar
 from redstave.reading.problems import Problems
 from redstave.reading.walk import ABSENT, BarRead, Walk
 
+Kind = tuple[str, int, int, int | None, bool]  # the fields of a `BarRead` before its line
+
 
 class Column(NamedTuple):
-    """One bar in all parts that have it, by part id. Lengths in ticks.
+    """One bar in all parts; `rows` are ABSENT in those that do not have it. Lengths in ticks.
 
-    `metre` is a full bar, `expected` what a part should hold: a full bar if one part does, else
-    what the longest holds.
+    `kinds` are what rows hold, each once: few, in however many parts. `metre` is a full bar,
+    `expected` what a part should hold: a full bar if one part does, else what the longest holds.
     """
 
     bar: Bar
-    rows: list[tuple[str, BarRead]]
+    rows: tuple[BarRead, ...]
+    kinds: tuple[Kind, ...]
     metre: int
     expected: int
 
@@ -29,7 +33,7 @@ class Column(NamedTuple):
     @property
     def is_irregular(self) -> bool:
         """Whether the file itself says that the bar does not fill its metre."""
-        return any(row.implicit for _, row in self.rows)
+        return any(implicit for _, _, _, _, implicit in self.kinds)
 
 
 def shared_bars(walks: Sequence[Walk], ticks: int, problems: Problems) -> tuple[Bar, ...]:
@@ -40,31 +44,29 @@ def shared_bars(walks: Sequence[Walk], ticks: int, problems: Problems) -> tuple[
     """
     columns: list[Column] = []
     start = 0
-    for index in range(max((len(walk.bars) for walk in walks), default=0)):
-        rows = [
-            (walk.part, bar)
-            for walk in walks
-            if index < len(walk.bars) and (bar := walk.bars[index]) is not ABSENT
-        ]
-        column = _column(index, rows, start, ticks)
+    for rows in zip_longest(*[walk.bars for walk in walks], fillvalue=ABSENT):
+        column = _column(len(columns), rows, start, ticks)
         columns.append(column)
         start += column.bar.length
     _report_metre(columns, ticks, problems)
     for column in columns:
-        _report_parts(column, ticks, problems)
+        _report_parts(column, walks, ticks, problems)
     for walk in walks:
         _report_silence(walk, columns, problems)
     return tuple(column.bar for column in columns)
 
 
-def _column(index: int, rows: list[tuple[str, BarRead]], start: int, ticks: int) -> Column:
-    nominal = next((row.nominal for _, row in rows if row.nominal is not None), None)
-    held = {(row.sounding, row.content) for _, row in rows}  # few, in however many parts
-    length = max((_length(*one, nominal) for one in held), default=0) or nominal or 4 * ticks
-    number = next((row.number for _, row in rows if row.number), str(index + 1))
-    is_full = any(content == nominal for _, content in held)
+def _column(index: int, rows: tuple[BarRead, ...], start: int, ticks: int) -> Column:
+    kinds = tuple(dict.fromkeys([row[:5] for row in rows if row is not ABSENT]))
+    nominal = next((kind[3] for kind in kinds if kind[3] is not None), None)
+    length = max(
+        (_length(sounding, content, nominal) for _, content, sounding, _, _ in kinds), default=0
+    )
+    length = length or nominal or 4 * ticks
+    number = next((kind[0] for kind in kinds if kind[0]), str(index + 1))
+    is_full = any(kind[1] == nominal for kind in kinds)
     expected = nominal if nominal is not None and is_full else length
-    return Column(Bar(index, number, start, length), rows, nominal or length, expected)
+    return Column(Bar(index, number, start, length), rows, kinds, nominal or length, expected)
 
 
 def _length(sounding: int, content: int, nominal: int | None) -> int:
@@ -97,17 +99,19 @@ def _report_metre(columns: Sequence[Column], ticks: int, problems: Problems) -> 
             "short-bar" if column.lack > 0 else "overfull-bar",
             f"The bar holds {quarters(column.bar.length, ticks)} where its metre has "
             f"{quarters(column.metre, ticks)}; it was taken as it stands.",
-            column.rows[0][1].line,
+            next(row.line for row in column.rows if row is not ABSENT),
             column.bar.number,
         )
 
 
-def _report_parts(column: Column, ticks: int, problems: Problems) -> None:
-    if {row.content for _, row in column.rows} <= {0, column.expected} and (
-        {row.number for _, row in column.rows} <= {"", column.bar.number}
-    ):
+def _report_parts(column: Column, walks: Sequence[Walk], ticks: int, problems: Problems) -> None:
+    contents, numbers = (0, column.expected), ("", column.bar.number)
+    if all(kind[1] in contents and kind[0] in numbers for kind in column.kinds):
         return
-    for part, row in column.rows:
+    for walk, row in zip(walks, column.rows, strict=True):
+        if row is ABSENT:
+            continue
+        part = walk.part
         if row.content > column.expected:
             held = quarters(row.content, ticks)
             cut = row.content > column.bar.length

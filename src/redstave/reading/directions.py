@@ -1,15 +1,15 @@
 """What stands above or below the stave: everything inside `<direction>`, and `<sound>`."""
 
-from redstave.reading.blanks import NO_PLAN, filled, plan_of
+from redstave.reading.blanks import filled, plan_of
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, report_empty, unknown
-from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
+from redstave.reading.keeper import Keeper, Place, Record
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.note_said import stave_number
 from redstave.reading.numbers import clean, decimal, exact
 from redstave.reading.strangers import report_strangers
 from redstave.reading.tempo import read_metronome
-from redstave.reading.texts import DirectionSaid, DirectionText
+from redstave.reading.texts import DirectionSaid, DirectionText, DirectionTold
 from redstave.reading.walk import Walk
 
 CONTENTS: dict[str, Handler] = {
@@ -49,27 +49,16 @@ AT_THE_END = {"sound": 1, "listening": 2}
 
 def read_direction(walk: Walk, element: Element, text: DirectionText | None) -> None:
     """Keep every mark of a direction; they share a group. `text` is its own, if known."""
-    if text is None:
-        line = line_of(element)
-        alone = say_direction(element, line)
-        _place(walk, alone, line, alone.acts, alone.faults)
-        return
-    line, told, values = text
+    line, told, values = text or (line_of(element), DirectionTold(), ())
     said = told.said
     if said is None:
         said = told.said = say_direction(element, line)
-        told.plan = plan_of(said.open) if values else NO_PLAN
-    if values:
+        if values:
+            acts, told.plan = plan_of(said.open)
+            said = told.said = said._replace(acts=acts)
+    acts, faults = said.acts, said.faults
+    if told.plan is not None:
         *_, acts, faults = filled(said.open, told.plan, values)
-        _place(walk, said, line, acts, faults)
-    else:
-        _place(walk, said, line, said.acts, said.faults)
-
-
-def _place(
-    walk: Walk, said: DirectionSaid, line: int, acts: tuple[Act, ...], faults: tuple[Fault, ...]
-) -> None:
-    """Set what a direction says into the bar."""
     offset = walk.cursor
     if said.moved is not None:
         offset = moved_by(walk, said.moved[0], line + said.moved[1])
@@ -77,7 +66,7 @@ def _place(
     if said.shows:
         walk.groups += 1
         _, stave, voice, _, _, _ = said.place
-        walk.tell(acts, line, walk.path, offset, stave, voice, "", walk.groups)
+        walk.tell(acts, values, line, walk.path, offset, stave, voice, "", walk.groups)
 
 
 def say_direction(element: Element, line: int) -> DirectionSaid:

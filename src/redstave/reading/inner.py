@@ -3,12 +3,14 @@
 from redstave.model.score import Inner
 from redstave.reading.element import Element
 
+_new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
+
 
 def inner(element: Element) -> Inner:
     """Return an element as it stands in the file, without the space that lays it out."""
     if not len(element):
-        return Inner(element.tag, element.text or "", tuple(element.items()))
-    return Inner(element.tag, "", tuple(element.items()), inside(element))
+        return _new(Inner, (element.tag, element.text or "", tuple(element.items()), ()))
+    return _new(Inner, (element.tag, "", tuple(element.items()), inside(element)))
 
 
 def is_element(node: Element) -> bool:

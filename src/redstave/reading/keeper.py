@@ -56,7 +56,12 @@ class StopSaid(NamedTuple):
 
 
 Said = MarkSaid | StartSaid | StopSaid
-Act = tuple[Said, int, str]  # what is said, at which line and path
+# Of attributes: which one, its name, and the number of the blank that is its value.
+Holes = tuple[tuple[int, str, int], ...]
+Act = tuple[Said, int, str, Holes]  # what is said, at which line and path
+
+
+_new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
 
 
 class Keeper:
@@ -95,7 +100,7 @@ class Keeper:
         own = tuple(element.items()) if attributes is None else attributes
         placement = element.get("placement") or place.placement
         held = () if holds_marks else inside(element)
-        said = MarkSaid(kind, name, text, value, placement, own + self.outer, held)
+        said = _new(MarkSaid, (kind, name, text, value, placement, own + self.outer, held))
         self.keep(said, line_of(element), place)
 
     def start_span(
@@ -155,7 +160,7 @@ class Record(Keeper):
 
     def keep(self, said: Said, line: int, _place: Place, /) -> None:
         """Keep what the element at hand says, which stands at a line."""
-        self.acts.append((said, line - self._line, self.path))
+        self.acts.append((said, line - self._line, self.path, ()))
 
     def problem(self, code: str, text: str, line: int) -> None:
         """Keep a problem."""

@@ -57,7 +57,8 @@ def read_known(walk: Walk, element: Element, text: BarText) -> None:
 
 def _begin(walk: Walk, line: int, attributes: Attributes) -> None:
     """Begin a bar that stands at a line."""
-    number = dict(attributes).get("number")
+    first = attributes[0] if attributes else ("", "")
+    number = first[1] if first[0] == "number" else dict(attributes).get("number")
     implicit = ("implicit", "yes") in attributes
     walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit, attributes)
     if number is None:

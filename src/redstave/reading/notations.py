@@ -16,7 +16,8 @@ def _family(handlers: dict[str, Handler], usual: Handler) -> Handler:
 
     def handle(keeper: Keeper, element: Element, place: Place) -> None:
         report_empty(keeper, element)
-        placed = place._replace(placement=element.get("placement") or "")
+        placement = element.get("placement") or ""
+        placed = place if place.placement == placement else place._replace(placement=placement)
         for child in keeper.inside(element):
             handlers.get(child.tag, usual)(keeper, child, placed)
 

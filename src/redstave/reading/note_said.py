@@ -9,52 +9,27 @@ from redstave.reading.inner import inner
 from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
 from redstave.reading.notations import read_notation
 from redstave.reading.numbers import clean, whole
-from redstave.reading.pitch import UNPITCHED, Height, PitchSaid, height_of
+from redstave.reading.pitch import Height, height_of
 from redstave.reading.shape import NONE, Shape, shape_of
 from redstave.reading.strangers import report_strangers
 from redstave.reading.ties import Tied
 
+Ends = tuple[tuple[Tied, ...], tuple[Tied, ...]]
 Faults = tuple[tuple[Fault, ...], tuple[Fault, ...]]
 _new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
-OPEN = 7  # the first of the fields of what a note says that attributes are kept in
-Fields = tuple[bool, bool, bool, bool, str, int, int, int, str, str]
+OPEN = 6  # the first of the fields of what a note says that attributes are kept in
 
 
 class NoteSaid(NamedTuple):
     """What a note says; lines and paths count from its own.
 
-    `duration` is its text, `fields` are those of a `Note` from `whole_bar` to `instrument`, `ends`
-    what it says of ties that start and stop on it (None where none does). `faults` are the problems
-    to tell before and after those of its place, None where there are none.
+    `height` is None where the pitch is told apart; `duration` is its text; `fields` are those of a
+    `Note` from `chord` to `instrument`, as if it were not hidden; `ends` what it says of ties that
+    start and stop on it (None where none does). `faults` are the problems to tell before and after
+    those of its place, None where there are none.
     """
 
-    shape: Shape
     height: Height | None
-    duration: str | None
-    stave: int
-    voice: str
-    slash: bool
-    fields: Fields
-    details: Attributes
-    inside: tuple[Inner, ...]
-    ends: tuple[tuple[Tied, ...], tuple[Tied, ...]] | None
-    acts: tuple[Act, ...]
-    faults: Faults | None
-
-    @property
-    def open(self) -> tuple[object, ...]:
-        """What attributes are kept in, and so what blanks may stand in."""
-        return self[OPEN:]
-
-
-class Ready(NamedTuple):
-    """What a note says, set out for its place: only where it stands is to be filled in.
-
-    `fields` are those of a `Note` from `kind` to `instrument`, as if it were not hidden.
-    """
-
-    chord: bool
-    grace: bool
     duration: str | None
     stave: int
     voice: str
@@ -62,26 +37,14 @@ class Ready(NamedTuple):
     names: tuple[str, ...]
     details: Attributes
     inside: tuple[Inner, ...]
-    ends: tuple[tuple[Tied, ...], tuple[Tied, ...]] | None
+    ends: Ends | None
     acts: tuple[Act, ...]
     faults: Faults | None
 
-
-def ready(said: NoteSaid, pitch: PitchSaid | None = None, above: int = 0) -> Ready:
-    """Set out what a note says, with a pitch told apart that begins so many lines on, if it is."""
-    height, faults = said.height or UNPITCHED, said.faults
-    if pitch is not None:
-        height = pitch.height
-        if pitch.faults:
-            early, late = faults or ((), ())
-            moved = [fault._replace(line=above + fault.line) for fault in pitch.faults]
-            faults = (*early, *moved), late
-    shape = said.shape
-    fields = *height, shape.chord, shape.grace, said.slash, shape.cue, False, *said.fields
-    return _new(Ready, (
-        shape.chord, shape.grace, said.duration, said.stave, said.voice, fields, shape.names,
-        said.details, said.inside, said.ends, said.acts, faults,
-    ))  # fmt: skip
+    @property
+    def open(self) -> tuple[object, ...]:
+        """What attributes are kept in, and so what blanks may stand in."""
+        return self[OPEN:]
 
 
 def say_note(element: Element, line: int, apart: bool = False) -> NoteSaid:
@@ -109,24 +72,28 @@ def say_note(element: Element, line: int, apart: bool = False) -> NoteSaid:
     place = Place(0, stave, voice)
     for record.path, child, record.outer in draft.later + draft.last:
         read_notation(record, child, place)
-    return NoteSaid(
-        shape,
+    return _new(NoteSaid, (
         height,
         None if shape.duration == NONE else children[shape.duration].text,
         stave,
         voice,
-        draft.slash,
         _fields(draft, shape, children),
+        shape.names,
         tuple(draft.details),
         _odd(draft, shape, children),
         _ends(draft),
         tuple(record.acts),
         (early, tuple(record.faults)) if early or record.faults else None,
-    )
+    ))  # fmt: skip
 
 
-def _fields(draft: Draft, shape: Shape, children: list[Element]) -> Fields:
+def _fields(draft: Draft, shape: Shape, children: list[Element]) -> tuple[Any, ...]:
     return (
+        shape.chord,
+        shape.grace,
+        draft.slash,
+        shape.cue,
+        False,
         draft.whole_bar,
         draft.tie_start,
         draft.tie_stop,
@@ -140,7 +107,7 @@ def _fields(draft: Draft, shape: Shape, children: list[Element]) -> Fields:
     )
 
 
-def _ends(draft: Draft) -> tuple[tuple[Tied, ...], tuple[Tied, ...]] | None:
+def _ends(draft: Draft) -> Ends | None:
     if not (draft.tie_start or draft.tie_stop):
         return None
     unprinted = (Tied(draft.tie_path),)

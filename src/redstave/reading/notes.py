@@ -4,13 +4,13 @@ from collections.abc import Iterable
 from typing import cast
 
 from redstave.model.score import Note
-from redstave.reading.blanks import filled, plan_of
+from redstave.reading.blanks import Values, filled, plan_of
 from redstave.reading.element import Element, line_of
-from redstave.reading.note_said import Ready, ready, say_note
+from redstave.reading.keeper import Act, Fault
+from redstave.reading.note_said import Ends, Faults, NoteSaid, say_note
 from redstave.reading.notevalues import TYPE_QUARTERS
-from redstave.reading.pitch import say_pitch
-from redstave.reading.texts import Body, NoteText, Told
-from redstave.reading.ties import Tied
+from redstave.reading.pitch import UNPITCHED, Height, say_pitch
+from redstave.reading.texts import Body, NoteText, PitchText, Told
 from redstave.reading.walk import Walk
 
 _new = tuple.__new__  # for what is made a hundred thousand times: half the time of Note(…)
@@ -23,8 +23,7 @@ def read_note(walk: Walk, element: Element) -> None:
     line = line_of(element)
     body = Body(0)
     body.said = say_note(element, line)
-    told = Told(0, body, None)
-    read_notes(walk, element, [(line, None, told, ())])
+    read_notes(walk, element, [(line, None, Told(body, None, 0), ())])
 
 
 def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
@@ -37,58 +36,78 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
     prefix, bar, keep, known = walk.prefix, walk.bar, walk.notes.append, walk.known_ticks.get
     position, count = walk.position, walk.note_count
     for line, own, told, values in texts:
-        said = told.ready or _ready(told, element, line, bool(values))
-        chord, grace, length, stave, voice, fields, names, details, held, ends, acts, faults = said
-        if values:
-            blank = details, held, ends, acts, faults
-            details, held, ends, acts, faults = filled(blank, told.body.plan, values)
+        body, pitch, _ = told
+        said = body.said or _say(body, element, line, pitch is not None, bool(values))
+        height, length, stave, voice, fields, names, details, held, ends, acts, faults = said
+        if body.plan is not None:
+            details, held, ends, acts, faults = filled(said.open, body.plan, values)
+        behind = line
+        if pitch is not None:
+            height = pitch.height or _say_pitch(pitch, element)
+            behind += pitch.lines - body.breaks
+            faults = _with_pitch(faults, body, pitch) if faults or pitch.faults else None
         own = tuple(element.items()) if own is None else own
         if faults is not None:
             walk.tell_faults(faults[0], line)
         duration = known(length, -1)
+        chord, grace = fields[0], fields[1]
         if duration < 0 or grace:
             duration = 0 if grace else _duration(walk, said, line)
+        kind, step, alter, octave = height or UNPITCHED
         first = walk.chord_onset if chord else None
-        is_rest = fields[0] == "rest"
-        offset = _offset(walk, chord, is_rest, duration, line) if first is None else first
+        offset = _offset(walk, chord, kind, duration, line) if first is None else first
         if stave > walk.staves:
             _announce(walk, stave, line)
         position += 1
         path = str(position)
-        begin = f"{prefix}{count}", line, bar, offset, duration, stave, voice
-        end = own + details if own else details, names, path, held
-        note = _new(Note, begin + fields + end)
+        begin = (
+            f"{prefix}{count}", line, bar, offset, duration, stave, voice,
+            kind, step, alter, octave,
+        )  # fmt: skip
+        note = _new(Note, begin + fields + (own + details if own else details, names, path, held))
         count += 1
         if (chord and first is None) or _HIDDEN in own:
             note = note._replace(chord=first is not None, hidden=_HIDDEN in own)
         keep(note)
-        if faults is not None:
-            walk.tell_faults(faults[1], line)
-        if ends is not None:
-            _tie(walk, note, ends)
-        if acts:
-            walk.tell(acts, line, path, offset, stave, voice, note.id)
+        if acts or ends is not None or faults is not None:
+            _hang(walk, note, behind, ends, acts, values, faults)
     walk.position, walk.note_count = position, count
 
 
-def _ready(told: Told, element: Element, line: int, is_blank: bool) -> Ready:
-    """Set out what a text says that has not been met before."""
-    body, pitch = told.body, told.pitch
-    if body.said is None:
-        body.said = say_note(element, line, pitch is not None)
-        if is_blank:
-            body.plan = plan_of(body.said.open)
-    if pitch is not None and pitch.said is None:
-        pitch.said = say_pitch(cast(Element, element.find("pitch")))
-    told.ready = ready(body.said, None if pitch is None else pitch.said, body.above)
-    return told.ready
+def _say(body: Body, element: Element, line: int, apart: bool, is_blank: bool) -> NoteSaid:
+    """Read what a body says that has not been met before; its pitch is told `apart` or not."""
+    said = say_note(element, line, apart)
+    if is_blank:
+        acts, body.plan = plan_of(said.open)
+        said = said._replace(acts=acts)
+    body.said = said
+    return said
 
 
-def _duration(walk: Walk, said: Ready, line: int) -> int:
+def _say_pitch(pitch: PitchText, element: Element) -> Height:
+    """Read a pitch that has not been met before."""
+    height, pitch.faults = say_pitch(cast(Element, element.find("pitch")))
+    pitch.height = height
+    return height
+
+
+def _with_pitch(faults: Faults | None, body: Body, pitch: PitchText) -> Faults:
+    """Return the problems of a note and its pitch; those at the note's own line stay there."""
+    early, late = faults or ((), ())
+    further = pitch.lines - body.breaks
+    moved = [fault._replace(line=body.above + fault.line) for fault in pitch.faults]
+    return (*_moved(early, further), *moved), _moved(late, further)
+
+
+def _moved(faults: tuple[Fault, ...], lines: int) -> tuple[Fault, ...]:
+    return tuple([f._replace(line=f.line + lines) if f.line else f for f in faults])
+
+
+def _duration(walk: Walk, said: NoteSaid, line: int) -> int:
     if "duration" in said.names:
         return walk.ticks(said.duration, line)
-    name: str = said.fields[13]
-    dots, actual, normal = said.fields[14:17]
+    name: str = said.fields[9]
+    dots, actual, normal = said.fields[10:13]
     quarters = TYPE_QUARTERS.get(name, 0.0) * (2 - 0.5**dots)
     ticks: int = round(quarters * walk.ticks_per_quarter * normal / actual)
     assumed = f"that of its type, {name}, was assumed" if ticks else "0 was assumed"
@@ -96,16 +115,30 @@ def _duration(walk: Walk, said: Ready, line: int) -> int:
     return ticks
 
 
-def _tie(walk: Walk, note: Note, ends: tuple[tuple[Tied, ...], tuple[Tied, ...]]) -> None:
-    starts, stops = ends
-    tick = walk.tick(note.offset)
-    for tied in stops:
-        walk.ties.stop(note, tick, tied)
-    for tied in starts:
-        walk.ties.start(note, tick, tied)
+def _hang(
+    walk: Walk,
+    note: Note,
+    behind: int,
+    ends: Ends | None,
+    acts: tuple[Act, ...],
+    values: Values,
+    faults: Faults | None,
+) -> None:
+    """Keep what hangs on a note; lines of acts count from `behind`."""
+    if faults is not None:
+        walk.tell_faults(faults[1], note.line)
+    if ends is not None:
+        starts, stops = ends
+        tick = walk.tick(note.offset)
+        for tied in stops:
+            walk.ties.stop(note, tick, tied)
+        for tied in starts:
+            walk.ties.start(note, tick, tied)
+    if acts:
+        walk.tell(acts, values, behind, note.path, note.offset, note.stave, note.voice, note.id)
 
 
-def _offset(walk: Walk, chord: bool, is_rest: bool, duration: int, line: int) -> int:
+def _offset(walk: Walk, chord: bool, kind: str, duration: int, line: int) -> int:
     """Return where a note stands that shares no chord with the one before, and go behind it."""
     if chord:
         walk.problem(
@@ -120,7 +153,7 @@ def _offset(walk: Walk, chord: bool, is_rest: bool, duration: int, line: int) ->
         end = walk.cursor = offset + duration
         if end > walk.furthest:
             walk.furthest = end
-        if not is_rest and end > walk.sounding:
+        if kind != "rest" and end > walk.sounding:
             walk.sounding = end
     return offset
 

@@ -21,13 +21,6 @@ class Height(NamedTuple):
     octave: int = 0
 
 
-class PitchSaid(NamedTuple):
-    """What a `<pitch>` says by itself; the lines of its problems count from its own."""
-
-    height: Height
-    faults: tuple[Fault, ...]
-
-
 PITCH = frozenset(["step", "alter", "octave"])
 REST = Height("rest")
 UNPITCHED = Height("unpitched")
@@ -57,12 +50,11 @@ def height_of(
     return UNPITCHED
 
 
-def say_pitch(element: Element) -> PitchSaid:
-    """Return what a `<pitch>` says, wherever it stands."""
-    line = line_of(element)
-    record = Record(line)
+def say_pitch(element: Element) -> tuple[Height, tuple[Fault, ...]]:
+    """Return what a `<pitch>` says, wherever it stands; its problems' lines count from its own."""
+    record = Record(line_of(element))
     height = _pitch(record, element)
-    return PitchSaid(height, tuple(record.faults))
+    return height, tuple(record.faults)
 
 
 def _pitch(keeper: Keeper, element: Element) -> Height:

@@ -4,10 +4,10 @@ import re
 from typing import NamedTuple
 
 from redstave.model.score import Attributes
-from redstave.reading.blanks import NO_PLAN, Key, Values, blanked, signed
+from redstave.reading.blanks import Key, Plan, Values, blanked, signed
 from redstave.reading.keeper import Act, Fault, Place
-from redstave.reading.note_said import NoteSaid, Ready
-from redstave.reading.pitch import PitchSaid
+from redstave.reading.note_said import NoteSaid
+from redstave.reading.pitch import Height
 
 _BEFORE_PITCH = re.compile(r"\s*(?:<(?:(?:chord|cue)\s*|grace(?:\s[^<>]*)?)/>\s*)*<", re.ASCII)
 _PITCH_TAG = re.compile(r"</?pitch[\s/>]", re.ASCII)
@@ -17,40 +17,43 @@ _ATTRIBUTE = re.compile(r' ([a-z-]+)="([^"]*)"')
 _DRAWN = re.compile(r' default-x="([-0-9.]++)" default-y="([-0-9.]++)"')
 
 
-class PitchText:
-    """The text of a pitch with the line breaks in it; what it says is None until it is read."""
+_new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
 
-    __slots__ = ("lines", "said")
+
+class PitchText:
+    """The text of a pitch with the line breaks in it; its height is None until it is read."""
+
+    __slots__ = ("faults", "height", "lines")
 
     def __init__(self, lines: int) -> None:
         self.lines = lines
-        self.said: PitchSaid | None = None
+        self.height: Height | None = None
+        self.faults: tuple[Fault, ...] = ()
 
 
 class Body:
-    """The text of a note but for its pitch, if that is told apart, `above` lines from its start.
+    """The text of a note but for its pitch, if that is told apart, with the line breaks in it.
 
-    What it says is None until it is read; `plan` tells where there are signs in it.
+    What it says is None until it is read, with a pitch that begins `above` lines from its start and
+    has so many `breaks`; `plan` tells where there are signs in it.
     """
 
-    __slots__ = ("above", "plan", "said")
+    __slots__ = ("above", "breaks", "lines", "plan", "said")
 
-    def __init__(self, above: int) -> None:
+    def __init__(self, lines: int, above: int = 0, breaks: int = 0) -> None:
+        self.lines = lines
         self.above = above
+        self.breaks = breaks
         self.said: NoteSaid | None = None
-        self.plan = NO_PLAN
+        self.plan: Plan | None = None
 
 
-class Told:
+class Told(NamedTuple):
     """The whole text of a note with the line breaks in it, made of two that others share."""
 
-    __slots__ = ("body", "lines", "pitch", "ready")
-
-    def __init__(self, lines: int, body: Body, pitch: PitchText | None) -> None:
-        self.lines = lines
-        self.body = body
-        self.pitch = pitch
-        self.ready: Ready | None = None
+    body: Body
+    pitch: PitchText | None
+    lines: int
 
 
 # A note: the line in which its first tag ends, its own attributes, what its text tells, and what
@@ -84,7 +87,7 @@ class DirectionTold:
 
     def __init__(self) -> None:
         self.said: DirectionSaid | None = None
-        self.plan = NO_PLAN
+        self.plan: Plan | None = None
 
 
 class DirectionText(NamedTuple):
@@ -112,8 +115,7 @@ class Texts:
 
     def __init__(self) -> None:
         self.line = 1
-        self.known: dict[str, Told] = {}  # by their contents: the notes without blanks
-        self._blanked: dict[Key, Told] = {}  # the others
+        self.known: dict[str, Told] = {}  # notes without blanks, by their contents
         self._bodies: dict[Key, Body] = {}
         self._pitches: dict[str, PitchText] = {}
         self._directions: dict[Key, DirectionTold] = {}
@@ -127,8 +129,10 @@ class Texts:
         key, values = blanked(text)
         told = self._directions.get(key)
         if told is not None:
-            return DirectionText(line, told, values), "<direction/>" + "\n" * text.count("\n")
-        unread = signed(text) if values else text
+            return _new(DirectionText, (line, told, values)), "<direction/>" + "\n" * text.count(
+                "\n"
+            )
+        unread = signed(key) if values else text
         if unread is None:  # what looks like a blank may be none
             key, values, unread = (text,), (), text
         told = self._directions[key] = DirectionTold()
@@ -139,54 +143,60 @@ class Texts:
 
         Return it with the values in its blanks, and what the parser has to read of it, if anything.
         """
+        pieces = content.split("pitch>")
+        if len(pieces) == 3:
+            found = self._find_apart(content, *pieces)
+            if found is not None:
+                return found
         key, values = blanked(content)
-        told = self._blanked.get(key) if values else None
-        if told is not None:
-            return told, values, None
-        about, inner = _apart(key)
-        body = self._bodies.get(about)
-        pitch = None if inner is None else self._pitches.get(inner)
-        if inner is not None and (body is None or pitch is None) and not _is_apart(about, inner):
-            about, inner, body, pitch = key, None, self._bodies.get(key), None
-        unread = None
-        if body is None or (pitch is None and inner is not None):
-            unread = signed(content) if values else content
+        body, unread = self._bodies.get(key), None
+        if body is None:
+            unread = signed(key) if values else content
             if unread is None:  # what looks like a blank may be none
-                told = self.known[content] = Told(content.count("\n"), Body(0), None)
-                return told, (), content
+                key, values, unread = (content,), (), content
+            body = self._bodies[key] = Body(content.count("\n"))
+        told = _new(Told, (body, None, body.lines))
+        if not values:
+            self.known[content] = told
+        return told, values, unread
+
+    def _find_apart(
+        self, content: str, before: str, inner: str, after: str
+    ) -> tuple[Told, Values, str | None] | None:
+        """Take a note by what stands around its pitch and in it; None if that must not be parted.
+
+        Where a pitch has line breaks, however many, what stands behind it has them above.
+        """
+        key, values = blanked(after)
+        pitch = self._pitches.get(inner)
+        breaks = inner.count("\n") if pitch is None else pitch.lines
+        about = before, "\n" if breaks else "", *key
+        body, unread = self._bodies.get(about), None
+        if body is None or pitch is None:
+            if not _is_apart(before, inner, key):
+                return None
+            shown = f"pitch>{inner}pitch>" if pitch is None else "pitch/>" + "\n" * breaks
+            whole = before + shown + key[0], *key[1:]
+            unread = signed(whole) if values else whole[0]
+            if unread is None:
+                return None
             if body is None:
-                body = self._bodies[about] = Body(0 if inner is None else about[0].count("\n"))
-            if inner is not None and pitch is None:
-                pitch = self._pitches[inner] = PitchText(inner.count("\n"))
-        told = Told(content.count("\n"), body, pitch)
-        if values:
-            self._blanked[key] = told
-        else:
+                above, below = before.count("\n"), after.count("\n")
+                body = self._bodies[about] = Body(above + below, above, breaks)
+            if pitch is None:
+                pitch = self._pitches[inner] = PitchText(breaks)
+        told = _new(Told, (body, pitch, body.lines + breaks))
+        if not values:
             self.known[content] = told
         return told, values, unread
 
 
-def _apart(key: Key) -> tuple[Key, str | None]:
-    """Tell a note's pitch apart; return what else the note is known by, and the pitch.
-
-    It is known by what stands before and behind, and by the number of lines between, so that its
-    own lines can be counted from it.
-    """
-    text, *others = key
-    pieces = text.split("pitch>")
-    if len(pieces) != 3:
-        return key, None
-    before, inner, after = pieces
-    return (before, "\n" * inner.count("\n"), after, *others), inner
-
-
-def _is_apart(about: Key, inner: str) -> bool:
+def _is_apart(before: str, inner: str, key: Key) -> bool:
     """Whether what holds no marks stands before a pitch, and nothing but one pitch between."""
-    before, _, *behind = about
     return (
         inner.endswith("</")
         and _BEFORE_PITCH.fullmatch(before) is not None
-        and not any(map(_has_pitch, (inner[:-2], *behind)))
+        and not any(map(_has_pitch, (inner[:-2], *key)))
     )
 
 

@@ -8,6 +8,9 @@ from redstave.reading.spans import SpanDraft, Spans, await_other_end
 FARTHEST = 2  # bars from a tie's first note to its end: what lies farther is not its end
 
 
+_new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
+
+
 class Tied(NamedTuple):
     """A `<tied>`: its path from its note, and what it says beyond that a tie starts or stops."""
 
@@ -91,4 +94,6 @@ def _height(note: Note) -> float:
 
 def _anchor(note: Note, path: str) -> Anchor:
     where = note.path + path
-    return Anchor(note.line, note.bar, note.offset, note.stave, note.voice, note.id, where)
+    return _new(Anchor, (
+        note.line, note.bar, note.offset, note.stave, note.voice, note.id, where,
+    ))  # fmt: skip

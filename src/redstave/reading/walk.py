@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from redstave.model.score import Anchor, Attributes, Mark, Note
+from redstave.reading.blanks import Values, with_values
 from redstave.reading.keeper import Act, Fault, Keeper, MarkSaid, Place, Said, StartSaid
 from redstave.reading.numbers import exact
 from redstave.reading.problems import Problems
@@ -166,11 +167,12 @@ class Walk(Keeper):
     def keep(self, said: Said, line: int, place: Place, /) -> None:
         """Keep what the element at hand says, which stands at a line of this bar."""
         offset, stave, voice, note, group, _ = place
-        self.tell([(said, 0, "")], line, self.path, offset, stave, voice, note, group)
+        self.tell([(said, 0, "", ())], (), line, self.path, offset, stave, voice, note, group)
 
     def tell(
         self,
         acts: Sequence[Act],
+        values: Values,
         line: int,
         path: str,
         offset: int,
@@ -179,11 +181,16 @@ class Walk(Keeper):
         note: str = "",
         group: int = 0,
     ) -> None:
-        """Keep what has been recorded of a note or direction that stands at a line and a place."""
+        """Keep what has been recorded of a note or direction that stands at a line and a place.
+
+        `values` are those of its blanks.
+        """
         bar, tick = self.bar, self._start + offset
-        for said, below, inner in acts:
+        for said, below, inner, holes in acts:
             if isinstance(said, MarkSaid):
                 kind, name, text, value, placement, attributes, held = said
+                if holes:
+                    attributes = with_values(attributes, holes, values)
                 count = self.mark_count
                 self.mark_count = count + 1
                 self.marks.append(_new(Mark, (
@@ -194,10 +201,14 @@ class Walk(Keeper):
             anchor = _new(Anchor, (line + below, bar, offset, stave, voice, note, path + inner))
             if isinstance(said, StartSaid):
                 kind, name, number, placement, attributes, held = said
+                if holes:
+                    attributes = with_values(attributes, holes, values)
                 draft = SpanDraft(kind, name, number, anchor, None, placement, attributes, held)
                 self.spans.start(draft, tick)
             else:
                 kind, number, attributes = said
+                if holes:
+                    attributes = with_values(attributes, holes, values)
                 self.spans.stop(kind, number, anchor, tick, attributes)
 
     def tell_faults(self, faults: Iterable[Fault], line: int) -> None:
