@@ -106,6 +106,24 @@ def test_fortepiano_is_an_accent_and_then_p() -> None:
     assert [(tone.level, tone.accent_db) for tone in tones] == [(7.0, 0.0), (3.0, 4.0), (3.0, 0.0)]
 
 
+@pytest.mark.parametrize(
+    ("music", "levels"),
+    [
+        ('f C5/1 | "sotto voce" D5/1 |', [6.0, 3.0]),
+        ('pp C5/1 | "sotto voce" D5/1 |', [2.0, 2.0]),
+        ('p C5/1 | "con tutta forza" D5/1 |', [3.0, 7.0]),
+        ('fff C5/1 | "con tutta forza" D5/1 |', [8.0, 8.0]),
+        ('"mezza voce" C5/1 | D5/1 |', [3.0, 3.0]),
+        ('mp "mezza voce" C5/1 | D5/1 |', [4.0, 4.0]),
+    ],
+)
+def test_words_of_strength_bound_the_level(music: str, levels: list[float]) -> None:
+    """Sotto voce is p at most, tutta forza ff at least; letters beside them count (no source)."""
+    tones = tones_of(flute(music), "P1")
+    assert [tone.level for tone in tones] == levels
+    assert all(tone.level_known for tone in tones)
+
+
 def test_a_crescendo_to_fp_leads_to_its_forte() -> None:
     """The attack of fp is the goal, its p is what follows."""
     playing = flute("p < C5/1 = | fp D5 |")
@@ -128,8 +146,10 @@ def test_a_crescendo_to_fp_leads_to_its_forte() -> None:
         ("poco a poco più f", [("swell", 1.0)]),
         ("immer leiser", [("swell", -1.0)]),
         ("dal niente", [("set", 1.0)]),
-        ("sehr leise", [("set", 2.0)]),
-        ("con tutta forza", [("set", 7.0)]),
+        ("sehr leise", [("bound", 2.0)]),
+        ("pp leise", [("set", 2.0)]),
+        ("p sotto voce", [("set", 3.0)]),
+        ("con tutta forza", [("bound", 7.0)]),
         ("sempre più f", [("swell", 1.0)]),
         ("sfp", [("accent", 0.0), ("set", 3.0)]),
         ("sff", [("accent", 0.0)]),
@@ -151,7 +171,7 @@ def test_a_crescendo_to_fp_leads_to_its_forte() -> None:
         ("pppp", [("set", 1.0)]),
         ("F", []),
         ("dolce", []),
-        ("sotto voce", []),
+        ("sotto voce", [("bound", 3.0)]),
         ("P.", []),
     ],
 )

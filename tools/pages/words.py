@@ -55,11 +55,18 @@ def _words() -> str:
 def _flat(meanings: Mapping[str, Any]) -> Iterator[tuple[str, list[str]]]:
     for meaning, words in meanings.items():
         if isinstance(words, Mapping):
-            yield from ((name, list(more)) for name, more in words.items())
+            bound = meaning == "manner"
+            yield from (
+                (_bound(name) if bound else name, list(more)) for name, more in words.items()
+            )
         else:
             string = meaning.removeprefix("string-").upper()
             told = f"on the {string} string" if meaning.startswith("string-") else meaning
             yield told.replace("-", " "), list(words)
+
+
+def _bound(level: str) -> str:
+    return f"{level} at {'most' if level.startswith('p') else 'least'}"
 
 
 def _names() -> str:

@@ -16,6 +16,7 @@ _ACCENT_THEN = re.compile(r"^s?(f+|mf)z?(p+)$")
 _PLAIN = re.compile(r"^(?:p+|f+|m[pf])$")
 _TO = frozenset({"al", "a", "to", "until", "till", "bis", "zum", "zu", "jusqu", "au", "verso"})
 SUDDEN = frozenset({"subito", "sub", "plotzlich", "soudain", "suddenly"})
+NAMED, MANNER = "named.", "manner."  # of what kind a word is that means a level
 NOTHING = 1.0  # niente: the softest level there is
 OPEN = -1  # a swell whose end is not printed
 
@@ -23,8 +24,9 @@ OPEN = -1  # a swell whose end is not printed
 class Instruction(NamedTuple):
     """What players are told at one tick.
 
-    `kind`: "set" (value is a level), "step" (value levels up or down), "swell" (value levels up or
-    down until `stop`, OPEN when no end is printed), "accent", or "played" (value is a level that
+    `kind`: "set" (value is a level), "bound" (value is the level that a soft one is not to pass, or
+    a loud one to reach: "sotto voce"), "step" (value levels up or down), "swell" (value levels up
+    or down until `stop`, OPEN when no end is printed), "accent", or "played" (value is a level that
     no page says, estimated from how a played file strikes its tones). `attack` is the level of the
     attack where it differs (fp: 6 before 3); `sudden` is true when nothing may lead up to it;
     `aim` are the lines of the part it is for, None for all; `to` is the level that a swell itself
@@ -130,7 +132,7 @@ def read_levels(text: str) -> tuple[tuple[str, float, float], ...]:
     for position, word in enumerate(tokens(text)):
         if position not in taken:
             read.extend(_Read(position, *one) for one in _of_letters(word))
-    return tuple(one[1:] for one in _with_goals(sorted(read), words))
+    return tuple(one[1:] for one in _with_goals(sorted(_by_letters(read)), words))
 
 
 class _Read(NamedTuple):
@@ -140,6 +142,13 @@ class _Read(NamedTuple):
     kind: str
     value: float
     level: float
+
+
+def _by_letters(read: Sequence[_Read]) -> Sequence[_Read]:
+    """Leave out what words say of the strength ("sotto voce") where letters say how loud."""
+    if any(one.kind == "set" for one in read):
+        return [one for one in read if one.kind != "bound"]
+    return read
 
 
 def _with_goals(read: Sequence[_Read], words: Sequence[str]) -> list[_Read]:
@@ -156,8 +165,9 @@ def _with_goals(read: Sequence[_Read], words: Sequence[str]) -> list[_Read]:
 
 
 def _meaning(sense: str, steps: float) -> tuple[str, float, float] | None:
-    if sense.startswith("named."):
-        return "set", float(LEVEL_NUMBERS[sense.removeprefix("named.")]), 0.0
+    if sense.startswith((NAMED, MANNER)):
+        kind = "set" if sense.startswith(NAMED) else "bound"
+        return kind, float(LEVEL_NUMBERS[sense.partition(".")[2]]), 0.0
     return {
         "louder": ("step", 1.0, 0.0),
         "softer": ("step", -1.0, 0.0),

@@ -116,7 +116,7 @@ def level_track(told: Sequence[Instruction], silences: Sequence[int], quarter: i
     `silences` are the ticks at which a rest of at least a bar begins (and the end of the last
     note), sorted; `quarter` is the number of ticks in a quarter note.
     """
-    marks = [one for one in told if one.kind in {"set", "step", "played"}]
+    marks = [one for one in told if one.kind in {"set", "bound", "step", "played"}]
     swells = settle([one for one in told if one.kind == "swell"], marks, silences, quarter)
     track = _Track()
     events: list[Instruction | Swell] = [*marks, *swells]
@@ -244,8 +244,8 @@ class _Track:
     def mark(self, told: Instruction) -> None:
         """Set or step the level."""
         self._arrive(told.tick)
-        known = told.kind == "set" or (told.kind == "step" and self._last.known)
-        level = _clamp(self._last.level + told.value) if told.kind == "step" else told.value
+        known = told.kind in {"set", "bound"} or (told.kind == "step" and self._last.known)
+        level = _led_to(told, self._last)
         self._write(told.tick, level, False, known, told.cause)
         self._marked = level
 
@@ -290,11 +290,21 @@ class _Track:
             self.points.append(point)
 
 
+def _led_to(told: Instruction, before: LevelPoint) -> float:
+    """Return the level that an instruction leads to from the one in force."""
+    if told.kind == "step":
+        return _clamp(before.level + told.value)
+    if told.kind == "bound" and before.known:
+        bound = min if told.value < ASSUMED_LEVEL else max
+        return bound(told.value, before.level)
+    return told.value
+
+
 def _goal(swell: Swell, level: float) -> float | None:
     """Return the level a swell leads to, None when no mark lies ahead in its direction."""
     if swell.goal is None:
         return None
-    goal = swell.goal.goal if swell.goal.kind == "set" else _clamp(level + swell.goal.value)
+    goal = swell.goal.goal if swell.goal.kind != "step" else _clamp(level + swell.goal.value)
     return goal if (goal - level) * swell.steps > 0 else None
 
 

@@ -160,7 +160,7 @@ def origin(page: Printed, points: Sequence[LevelPoint], tick: int) -> Origin:
 
 
 def _sets(text: str) -> bool:
-    return any(kind in {"set", "step"} for kind, _, _ in read_levels(text))
+    return any(kind in {"set", "bound", "step"} for kind, _, _ in read_levels(text))
 
 
 def _level_at(page: Printed, tick: int) -> str:
