@@ -6,6 +6,7 @@ from redstave.analysis import Analysis
 from redstave.checks import catalogue, run_checks
 from redstave.model.finding import Claim, Finding
 from redstave.reading import read_bytes
+from redstave.reading.tiny import to_musicxml
 from redstave.render.wording import sentence, words_for
 from tests.reading.inline import NOTE, xml_of_bars
 
@@ -79,3 +80,15 @@ def test_missing_letters_are_called_letters(letters: str, said: str) -> None:
     analysis = Analysis(read_bytes(music.encode(), "x.tiny"))
     (finding,) = run_checks(analysis, [catalogue()["rehearsal-marks-sparse"]]).findings
     assert words_for(finding, analysis.score).statement.startswith(f"{said};")
+
+
+def test_players_of_percussion_are_asked_for_in_the_plural() -> None:
+    """Three players for four instruments at once: are there four?"""
+    parts = "".join(
+        f"part {name} | clef=percussion\nf C4/4 C4 C4 C4 | C4/1 |\n"
+        for name in ("Anvil", "Ratchet", "Snare drum", "Cymbals")
+    )
+    data = to_musicxml(f'title: Din\nmeter: 4/4\ntempo: 96 "Allegro"\n{parts}')
+    ((claim, words),) = told("percussion-crew-short", data)
+    assert claim is Claim.QUESTION
+    assert words.startswith("Are there 4 players for the percussion")

@@ -2,7 +2,14 @@
 
 import pytest
 
-from redstave.players.calling import names_player, part_names, player_name, together, without_stop
+from redstave.players.calling import (
+    names_player,
+    part_names,
+    player_name,
+    spoken,
+    together,
+    without_stop,
+)
 
 
 @pytest.mark.parametrize(
@@ -66,3 +73,11 @@ def test_parts_of_a_division_are_named_from_the_top() -> None:
 def test_the_stop_behind_a_name_is_the_engravers(printed: str, told: str) -> None:
     """A full stop behind a whole name is left out of sentences, that of an abbreviation is not."""
     assert without_stop(printed) == told
+
+
+@pytest.mark.parametrize(
+    ("instrument", "words"), [("bass-drum", "bass drum"), ("hi-hat", "hi-hat"), ("harp", "harp")]
+)
+def test_an_instrument_is_spoken_of_as_it_is_written(instrument: str, words: str) -> None:
+    """The hyphens of our own names go, those of the language stay."""
+    assert spoken(instrument) == words

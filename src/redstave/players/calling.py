@@ -13,12 +13,13 @@ _NUMBERS = re.compile(
     rf"(?<![\w♭♯]){_NUMBER}\.?(?:\s*(?:[,/+&–-]|\b(?:e|et|u|und|and)\b)?\s*{_NUMBER}\.?)*(?![\w♭♯])"
 )
 _ASIDE = re.compile(r"\([^)]*\)|\[[^\]]*\]")
+_WITH_HYPHEN = frozenset({"tam-tam", "tom-tom", "hi-hat"})
 _WORD = re.compile(r"[^\W\d_]+")
 
 
 def spoken(instrument: str) -> str:
-    """Return the id of an instrument as words of a sentence: "bass drum"."""
-    return instrument.replace("-", " ")
+    """Return the id of an instrument as words of a sentence: "bass drum", "tam-tam"."""
+    return instrument if instrument in _WITH_HYPHEN else instrument.replace("-", " ")
 
 
 def player_name(name: str, number: int) -> str:

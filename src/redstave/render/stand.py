@@ -6,6 +6,7 @@ from itertools import groupby
 
 from redstave.model.line import level_name
 from redstave.model.score import Score
+from redstave.players.calling import spoken
 from redstave.players.stand.view import Entry, Passage, Sign, Stand
 from redstave.render.wording import bar_name, listed
 
@@ -55,7 +56,7 @@ class _Words:
         passages = "one passage" if count == 1 else f"{count} passages"
         text = f"Plays in {stand.plays} of {stand.bars} bars, in {passages}."
         if len(stand.instruments) > 1:
-            names = [_instrument(name) for name in stand.instruments]
+            names = [spoken(name) for name in stand.instruments]
             text += f" Changes between {listed(names, MOST_BARS)}."
         yield text
         if stand.breath is not None:
@@ -114,7 +115,7 @@ class _Words:
             for name, since in entry.state
         ]
         if len(self._stand.instruments) > 1:
-            state.insert(0, f"on the {_instrument(entry.instrument)}")
+            state.insert(0, f"on the {spoken(entry.instrument)}")
         compass = ""
         if passage.low and passage.low != passage.high:
             compass = f" Written compass {_note(passage.low)} to {_note(passage.high)}."
@@ -186,7 +187,7 @@ def _sign(sign: Sign) -> str:
         case "technique":
             return sign.text + _time(sign, "from note to note")
         case "instrument":
-            return f"takes the {_instrument(sign.text)}" + _time(sign, "to change")
+            return f"takes the {spoken(sign.text)}" + _time(sign, "to change")
         case "tempo" | "word":
             return f"“{sign.text}”"
         case "rehearsal":
@@ -200,10 +201,6 @@ def _time(sign: Sign, what: str) -> str:
 
 def _swell_at(entry: Entry) -> str:
     return entry.printed or "swell"
-
-
-def _instrument(name: str) -> str:
-    return name.replace("-", " ")
 
 
 def _note(name: str) -> str:

@@ -121,7 +121,7 @@ def _hurried(analysis: Analysis, staves: dict[str, list[Job]], limits: Limits) -
                         f"one player to go from {_name(analysis, one)} to "
                         f"{_name(analysis, other)} too soon",
                     ),
-                    ("crew", "a second player"),
+                    ("crew", "Is there a second player"),
                 ),
                 by_tempo(analysis, Claim.RISK),
             )
@@ -143,7 +143,7 @@ def _too_few(analysis: Analysis, needed: Crew, limits: Limits) -> Finding:
         ),
         (
             ("need", f"{count} percussion players for {names} at almost the same time"),
-            ("crew", f"{count} players"),
+            ("crew", f"Are there {count} players"),
         ),
         Claim.QUESTION,
     )
