@@ -83,7 +83,7 @@ def test_missing_letters_are_called_letters(letters: str, said: str) -> None:
 
 
 def test_players_of_percussion_are_asked_for_in_the_plural() -> None:
-    """Three players for four instruments at once: are there four?"""
+    """Four instruments at once are four players, and the question has the verb of several."""
     parts = "".join(
         f"part {name} | clef=percussion\nf C4/4 C4 C4 C4 | C4/1 |\n"
         for name in ("Anvil", "Ratchet", "Snare drum", "Cymbals")
