@@ -327,4 +327,8 @@ USUAL: list[tuple[str, str, tuple[int, ...], str]] = [
     ("Thunder Sheet", "thunder-sheet", (), ""),
     ("Ride Cymbal", "suspended-cymbal", (), ""),
     ("Piccolo Snare", "snare-drum", (), ""),
+    ("Side Stick", "snare-drum", (), ""),
+    ("Tenor Drums", "tenor-drum", (), ""),
+    ("Kick Drum", "bass-drum", (), ""),
+    ("Jingle Bells", "sleigh-bells", (), ""),
 ]
