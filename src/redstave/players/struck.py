@@ -18,8 +18,11 @@ from redstave.players.texture import Texture
 UNDECIDED = "two-instruments-one-note"
 _METAL = frozenset(
     {"cymbals", "suspended-cymbal", "triangle", "tam-tam", "cowbell", "sleigh-bells", "crotales"}
+    | {"hi-hat", "finger-cymbals", "anvil", "bell-tree", "wind-chimes", "thunder-sheet"}
 )
-_DRUMS = frozenset({"bass-drum", "snare-drum", "tenor-drum", "tambourine"})
+_DRUMS = frozenset(
+    {"bass-drum", "snare-drum", "tenor-drum", "tambourine", "tom-tom", "taiko", "bongos", "congas"}
+)
 _CROSSES = frozenset({"x", "cross", "circle-x", "diamond", "triangle", "inverted triangle"})
 _STEPS = "CDEFGAB"
 
