@@ -41,6 +41,7 @@ from benchmarks.pairing.measure import NONE_FOUND, Count, Found, compare
 from benchmarks.pairing.music import piece
 from benchmarks.pairing.pair import Kind
 from benchmarks.pairing.reduction import reduced, turned
+from benchmarks.pairing.signs import SIGNS
 from benchmarks.pairing.usages import USAGES
 from redstave.model.line import WORKING_ORCHESTRA, Playing
 from redstave.model.match import Match, Pin
@@ -95,7 +96,7 @@ def differing_table() -> str:
         "| pages differ by | bars | F1 | left out: precision, recall | added: precision, recall |",
         "|---|---:|---:|---:|---:|",
     ]
-    for name, kind in (USAGES | CLOTHES).items():
+    for name, kind in (USAGES | CLOTHES | SIGNS).items():
         found = NONE_FOUND
         for _, originals in _originals():
             found += found_of(name, kind, originals)

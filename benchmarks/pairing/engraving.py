@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
-from benchmarks.pairing.page import Sound, written
+from benchmarks.pairing.page import Sound, Writer, written
 from benchmarks.pairing.pair import Pair, Source, Step, paired, sources, straight
 from redstave.model.line import WORKING_ORCHESTRA
 from redstave.model.score import Bar, Mark, Score
@@ -39,10 +39,12 @@ def by_hands(some: Iterable[Source]) -> list[Sound]:
     ]
 
 
-def engraved(sounds: Sequence[Sound], lengths: Sequence[int], quarter: int) -> Engraving:
+def engraved(
+    sounds: Sequence[Sound], lengths: Sequence[int], quarter: int, writer: Writer = written
+) -> Engraving:
     """Engrave sounds in bars of the given lengths (ticks)."""
-    score, ids = written("original", sounds, lengths, quarter)
-    return _engraving(
+    score, ids = writer("original", sounds, lengths, quarter)
+    return engraving_of(
         score, ((of, id_) for one, id_ in zip(sounds, ids, strict=True) for of in one.sources)
     )
 
@@ -50,7 +52,7 @@ def engraved(sounds: Sequence[Sound], lengths: Sequence[int], quarter: int) -> E
 def laid_out(original: Score, sounds: Sequence[Sound], steps: Sequence[Step]) -> Engraving:
     """Engrave sounds with the bars of the original in another order or in other note values."""
     pair = paired("original", original, sounds, steps)
-    return _engraving(pair.entry, pair.links)
+    return engraving_of(pair.entry, pair.links)
 
 
 def bare(original: Score) -> Score:
@@ -58,7 +60,8 @@ def bare(original: Score) -> Score:
     return laid_out(original, by_hands(sources(original)), straight(original)).score
 
 
-def _engraving(score: Score, of: Iterable[tuple[int, str]]) -> Engraving:
+def engraving_of(score: Score, of: Iterable[tuple[int, str]]) -> Engraving:
+    """Return a score with the notes that tones of the music have become."""
     note = {one.notes[0]: at for at, one in enumerate(play(score, WORKING_ORCHESTRA).tones)}
     tones: dict[int, list[int]] = defaultdict(list)
     for at, id_ in of:

@@ -2,13 +2,14 @@
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
 from redstave.model.score import Bar, Note, Origin, Part, Score
 
 STEPS = ("C", "C", "D", "D", "E", "F", "F", "G", "G", "A", "A", "B")
+CUE, SINGLE, START, STOP = "cue", "single", "start", "stop"  # the signs of a Sound
 ALTERS = (0, 1, 0, 1, 0, 0, 1, 0, 1, 0, 1, 0)
 
 
@@ -16,7 +17,8 @@ class Sound(NamedTuple):
     """A tone to be written: ticks from the start of the piece, sounding pitch.
 
     `player` names the part and, after "/", the stave: "Piano/2". `sources` are the tones of the
-    original (indices) that it comes from.
+    original (indices) that it comes from. `sign` tells what is printed with it: a cue, a tremolo on
+    one note, or the first or second half of one between two notes, which both sound all through.
     """
 
     player: str
@@ -25,6 +27,13 @@ class Sound(NamedTuple):
     midi: int
     sources: frozenset[int] = frozenset()
     grace: bool = False
+    sign: str = ""
+
+
+Writer = Callable[
+    [str, Sequence[Sound], Sequence[int], int],
+    tuple[Score, tuple[str, ...]],
+]
 
 
 def written(
@@ -32,7 +41,7 @@ def written(
 ) -> tuple[Score, tuple[str, ...]]:
     """Return a score of bars of the given lengths in ticks, and the note id of each sound.
 
-    Notes may last over barlines; nothing is written but notes.
+    Notes may last over barlines; nothing is written but notes, and no signs.
     """
     starts = list(accumulate(lengths, initial=0))
     bars = tuple(

@@ -2,13 +2,13 @@
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from random import Random
 from typing import NamedTuple
 
-from benchmarks.pairing.page import Sound, written
+from benchmarks.pairing.page import CUE, Sound, Writer, written
 from redstave.model.line import WORKING_ORCHESTRA
 from redstave.model.score import Score
 from redstave.players import play
@@ -88,10 +88,12 @@ def paired(
     steps: Sequence[Step],
     transposition: int = 0,
     foreign: Sequence[Sound] = (),
+    writer: Writer = written,
 ) -> Pair:
     """Lay out sounds, timed as in the original, by bars of the entry, and write the entry.
 
-    `foreign` sounds fill the bars that come from nowhere, counted from the start of each.
+    `foreign` sounds fill the bars that come from nowhere, counted from the start of each. Cues are
+    no tones that anyone plays: neither do they carry anything nor are they new.
     A tone of the original that nobody was given may be there all the same, and whether it is left
     out is moot: where somebody else comes to its pitch by the time it begins and stays for as long;
     and where it only fills a chord, as neither the highest nor the lowest struck, and another of
@@ -99,29 +101,16 @@ def paired(
     comes upon a pitch class that the hands sound, and others play, for half of its length: as in a
     reduction, no page tells whether its line meets the harmony there or doubles it.
     """
-    bars = original.bars
-    lengths = [round((bars[one.bar or 0].length) * one.stretch) for one in steps]
-    by_bar: dict[int, list[Sound]] = {}
-    starts = [bar.start for bar in bars]
-    for sound in sounds:
-        by_bar.setdefault(bisect_right(starts, sound.start) - 1, []).append(sound)
-    laid: list[Sound] = []
-    as_written: list[Sound] = []
-    begin = 0
-    for at, (step, length) in enumerate(zip(steps, lengths, strict=True)):
-        here = foreign if step.bar is None else by_bar.get(step.bar, ())
-        origin = 0 if step.bar is None else starts[step.bar]
-        room = _room(steps, lengths, at)
-        for sound in here:
-            if moved := _laid(sound, origin, begin, room, step.stretch):
-                laid.append(moved._replace(midi=moved.midi + transposition))
-                as_written.append(sound)
-        begin += length
-    entry, ids = written(name, laid, lengths, original.ticks_per_quarter)
-    links = {(of, ids[at]) for at, one in enumerate(laid) for of in one.sources}
+    lengths = [round(original.bars[one.bar or 0].length * one.stretch) for one in steps]
+    both = list(_placed(original, sounds, steps, lengths, foreign))
+    as_written = [sound for sound, _ in both]
+    laid = [moved._replace(midi=moved.midi + transposition) for _, moved in both]
+    entry, ids = writer(name, laid, lengths, original.ticks_per_quarter)
+    played = [at for at, one in enumerate(laid) if one.sign != CUE]
+    links = {(of, ids[at]) for at in played for of in laid[at].sources}
     everything = sources(original)
     left_out = [one for one in everything if one.at not in {of for of, _ in links}]
-    own = [] if foreign else list(zip(as_written, ids, strict=True))
+    own = [] if foreign else [(as_written[at], ids[at]) for at in played]
     return Pair(
         name,
         original,
@@ -130,7 +119,7 @@ def paired(
         frozenset((at, step.bar) for at, step in enumerate(steps) if step.bar is not None),
         frozenset(links),
         frozenset(one.at for one in left_out),
-        frozenset(ids[at] for at, one in enumerate(laid) if not one.sources),
+        frozenset(ids[at] for at in played if not laid[at].sources),
         moot=frozenset(
             [
                 *_sounding_anyway(left_out, own),
@@ -153,6 +142,29 @@ def _sounding_anyway(some: Iterable[Source], sounds: Iterable[tuple[Sound, str]]
             together = sum(max(0, _shared(sound, one)) for sound, _ in played)
             if begun and together >= THROUGH * (one.stop - one.start):
                 yield from ((one.at, note) for note in there)
+
+
+def _placed(
+    original: Score,
+    sounds: Sequence[Sound],
+    steps: Sequence[Step],
+    lengths: Sequence[int],
+    foreign: Sequence[Sound],
+) -> Iterator[tuple[Sound, Sound]]:
+    """Yield each sound as it is in the original, and where it comes to lie in the entry."""
+    starts = [bar.start for bar in original.bars]
+    by_bar: dict[int, list[Sound]] = {}
+    for sound in sounds:
+        by_bar.setdefault(bisect_right(starts, sound.start) - 1, []).append(sound)
+    begin = 0
+    for at, (step, length) in enumerate(zip(steps, lengths, strict=True)):
+        here = foreign if step.bar is None else by_bar.get(step.bar, ())
+        origin = 0 if step.bar is None else starts[step.bar]
+        room = _room(steps, lengths, at)
+        for sound in here:
+            if moved := _laid(sound, origin, begin, room, step.stretch):
+                yield sound, moved
+        begin += length
 
 
 def _upon_others(

@@ -42,9 +42,10 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
     which of the two a third one doubles. If there is none it is new to the hands, or lost in them;
     that is moot where they sound its pitch class anyway, in whatever octave, for half of its
     length: it comes upon a note of the chord that is there. Moot are also the links of what is
-    played in another octave to what sounds at its own pitch meanwhile. Quick repetitions are held.
+    played in another octave to what sounds at its own pitch meanwhile. Quick repetitions are held,
+    and so are both chords of a tremolo between two.
     """
-    tones = play(movement, WORKING_ORCHESTRA).tones
+    tones = heard(movement)
     quarter = movement.ticks_per_quarter
     struck: dict[tuple[int, bool], list[Struck]] = defaultdict(list)
     for one in _struck(tones, quarter // 2 if repeats_held else 0):
@@ -83,6 +84,33 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
         tuple(some for some in readings if len(some) > 1),
         frozenset(link for some in moot for link in some) - links,
     )
+
+
+def heard(movement: Score) -> list[Tone]:
+    """Return the tones of a movement; in a tremolo between two chords both sound all through it.
+
+    They are printed with half of the time each (MusicXML 4.0, `tremolo`).
+    """
+    tones = list(play(movement, WORKING_ORCHESTRA).tones)
+    at = {note: index for index, tone in enumerate(tones) for note in tone.notes}
+    for part in movement.parts:
+        place = {note.id: (note.stave, note.voice, note.bar, note.offset) for note in part.notes}
+        chords: dict[object, list[int]] = defaultdict(list)
+        for note in part.notes:
+            if note.id in at and not note.grace:
+                chords[place[note.id]].append(at[note.id])
+        for span in part.spans:
+            if span.kind == "tremolo" and span.start and span.stop:
+                both = [
+                    index
+                    for end in (span.start, span.stop)
+                    for index in chords.get(place.get(end.note), ())
+                ]
+                start = min((tones[index].start for index in both), default=0)
+                stop = max((tones[index].stop for index in both), default=0)
+                for index in both:
+                    tones[index] = tones[index]._replace(start=start, stop=stop)
+    return tones
 
 
 class _Keys:

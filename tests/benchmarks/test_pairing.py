@@ -9,12 +9,13 @@ from benchmarks.pairing.kinds import KINDS
 from benchmarks.pairing.music import piece
 from benchmarks.pairing.pair import Pair, sources
 from benchmarks.pairing.reduction import reduced, turned
+from benchmarks.pairing.signs import SIGNS
 from benchmarks.pairing.usages import USAGES
-from redstave.model.line import WORKING_ORCHESTRA
+from redstave.model.line import WORKING_ORCHESTRA, Tone
 from redstave.players import play
 
 PIECE = piece(2, 24)
-EVERY = KINDS | USAGES | CLOTHES
+EVERY = KINDS | USAGES | CLOTHES | SIGNS
 
 
 def made(kind: str) -> Pair:
@@ -118,3 +119,48 @@ def test_what_is_new_is_not_what_the_hands_sound(kind: str) -> None:
                 if (round(one.midi) - round(tone.midi)) % 12 == 0
             )
             assert (2 * upon >= tone.stop - tone.start) == (tone.notes[0] in moot)
+
+
+def test_an_ottava_line_is_read_at_the_pitch_that_sounds() -> None:
+    """Tones under a line lie an octave or two from those of the piece, and still sound as played.
+
+    MusicXML 4.0, `octave-shift`: the file gives the pitch that sounds.
+    """
+    pair = made("ottava lines")
+    spans = [span for part in pair.original.parts for span in part.spans]
+    assert {span.kind for span in spans} == {"octave-shift"}
+    apart = [
+        round(new.midi - old.midi)
+        for new, old in zip(
+            sorted(play(pair.original, WORKING_ORCHESTRA).tones, key=_place),
+            sorted(play(PIECE, WORKING_ORCHESTRA).tones, key=_place),
+            strict=True,
+        )
+    ]
+    assert set(apart) > {0}
+    assert set(apart) <= {-12, 0, 12, 24}
+
+
+def _place(tone: Tone) -> tuple[int, float]:
+    return tone.start, tone.midi % 12
+
+
+def test_cues_are_nobodys_tones() -> None:
+    """Cues stand on the page of the entry, among them those of tones that nobody plays."""
+    pair = made("cues in the entry")
+    small = [note for part in pair.entry.parts for note in part.notes if note.cue]
+    assert small
+    assert pair.left_out
+    known = {note for _, note in pair.links} | pair.added
+    assert not known & {note.id for note in small}
+
+
+@pytest.mark.parametrize("kind", [kind for kind in SIGNS if "tremolo" in kind])
+def test_tremolo_is_on_one_page_only(kind: str) -> None:
+    """One page has tremolo on single notes and between two chords, the other none."""
+    pair = made(kind)
+    of = [
+        {mark.name for part in page.parts for mark in part.marks if mark.kind == "tremolo"}
+        for page in (pair.original, pair.entry)
+    ]
+    assert sorted(of, key=len) == [set(), {"single", "start", "stop"}]

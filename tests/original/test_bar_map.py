@@ -107,13 +107,30 @@ def test_an_upbeat_may_be_a_bar_of_rests() -> None:
     assert not found.added
 
 
-@pytest.mark.parametrize("usage", sorted(USAGES.keys() - {"upbeat joined to the bar before"}))
+@pytest.mark.parametrize("usage", sorted(USAGES))
 def test_bars_are_found_however_the_page_is_laid_out(usage: str) -> None:
     """Repeats, upbeats, cadenzas, other barlines, what is put before or left open: found."""
     for seed in (3, 4):
         pair = USAGES[usage](piece(seed, 32), Random(f"{usage} {seed}"))
         counts = counted(pair, play(pair.entry, WORKING_ORCHESTRA), matched(pair)).bars
         assert counts.right == counts.true
+
+
+def test_a_bar_over_a_repeat_sign_is_cut_unless_it_is_pinned() -> None:
+    """It stands beside the end of the passage and the upbeat, its tones too; a pin overrules."""
+    pair = USAGES["upbeat joined to the bar before"](PIECE, Random("joined"))
+    (joined,) = (at for at, bar in pair.bars if bar == 0 and at > 0)
+    (end,) = (bar for at, bar in pair.bars if at == joined and bar > 0)
+    found = matched(pair)
+    assert found.originals_of[joined] == (0, end)
+    assert not found.left_out
+    counts = counted(pair, play(pair.entry, WORKING_ORCHESTRA), found)
+    assert counts.added.said == 0
+    assert counts.links.f1 >= 0.98
+    pinned = matched(pair, (Pin(joined, end),))
+    assert pinned.originals_of[joined] == (end,)
+    elsewhere = matched(pair, (Pin(joined + 2, end),))
+    assert elsewhere.original_of[joined + 2] == end
 
 
 def test_a_pin_overrules_what_is_heard() -> None:

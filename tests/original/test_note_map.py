@@ -392,3 +392,25 @@ def test_a_tone_of_the_piano_is_not_new_in_a_line_of_its_own() -> None:
     found, playing = beside(entry, piano)
     horn = [at for at, tone in enumerate(playing.tones) if tone.line == 2]
     assert [round(playing.tones[one].midi) for one in set(horn) - set(found.added)] == [52]
+
+
+def test_a_grace_note_is_lost_where_the_note_before_it_only_comes_up_to_it() -> None:
+    """A note that is struck as one of the piano's own plays no grace note that follows it."""
+    low = "C3/1"
+    piano = tiny(f"Piano | staves=2\nC5/4 r/8. C5/16 ^C5 D5/2 // {low} | C5/1 // {low} |")
+    entry = tiny("Flute\nC5/4 r/8. C5/16 D5/2 | C5/1 |", f"Bassoon | clef=bass\n{low} | {low} |")
+    found, _ = beside(entry, piano)
+    assert [found.source[at].stop - found.source[at].start for at in found.left_out] == [0]
+
+
+def test_a_tune_is_no_doubling_of_the_chords_below_it() -> None:
+    """Where the tune is left out for bars on end, held chords of its pitch classes are no tune."""
+    tune = ["E5/8 G5 C6 G5 E5 C5 E5 G5", "F5/8 A5 C6 A5 F5 C5 F5 A5"] * 4
+    hold = ["[C3 E3 G3]/1", "[F3 A3 C4]/1"] * 4
+    bars = [f"{one} // {other}" for one, other in zip(tune, hold, strict=True)]
+    piano = tiny(f"Piano | staves=2\n{' | '.join(bars)} |")
+    played = [one if at < 3 else "R" for at, one in enumerate(tune)]
+    entry = tiny(f"Violin I\n{' | '.join(played)} |", f"Bassoon | clef=bass\n{' | '.join(hold)} |")
+    found, _ = beside(entry, piano)
+    assert {found.source[at].bar for at in found.left_out} == {3, 4, 5, 6, 7}
+    assert len(found.left_out) == 40

@@ -15,6 +15,7 @@ from redstave.base.errors import InputError
 from redstave.model.match import NO_BAR, BarMatch, Pin
 from redstave.original.beats import APART, beat_of, how_early, in_beats, mostly, moved
 from redstave.original.ground import Path, best_path
+from redstave.original.joined import joints, parted, stands
 from redstave.original.likeness import Likeness
 from redstave.original.sounding import Ints, Sounding
 from redstave.original.walking import Shape, Step
@@ -32,8 +33,9 @@ class BarMap(NamedTuple):
     """The bars matched.
 
     `steps` tell which rows stand beside which pieces of `followed`: the original, cut into bars or
-    beats. `rows` are the bars of the entry in the order of playing. `transposition` and
-    `augmentation` are as in `Match`.
+    beats. `rows` are the bars of the entry in the order of playing, as they are in `following`,
+    where bars that join two of the original are cut in two. `transposition` and `augmentation` are
+    as in `Match`.
     """
 
     transposition: int
@@ -42,6 +44,7 @@ class BarMap(NamedTuple):
     steps: tuple[Step, ...]
     rows: Ints
     followed: Sounding
+    following: Sounding
 
 
 class Route(NamedTuple):
@@ -63,6 +66,7 @@ def bar_map(entry: Sounding, original: Sounding, route: Route, pins: Sequence[Pi
     pinned = {row: pin for pin in pins for row in np.flatnonzero(route.rows == pin.entry).tolist()}
     shapes = (*SHAPES, *long_bars(entry, original))
     path = _followed(entry, original, original, route, pinned, shapes, 0.0)
+    path = _over_signs(path, original, route, pinned, shapes)
     if path.likeness < WELL:
         by_beats = _by_beats(entry, original, route, pinned)
         if by_beats.steps and by_beats.gained > BETTER * path.gained:
@@ -73,8 +77,9 @@ def bar_map(entry: Sounding, original: Sounding, route: Route, pins: Sequence[Pi
         path.times if path.steps else Fraction(1),
         _matches(path, entry, original, frozenset(pins)),
         path.steps,
-        route.rows,
+        path.like.rows,
         path.like.original,
+        path.like.entry,
     )
 
 
@@ -88,6 +93,13 @@ def long_bars(entry: Sounding, original: Sounding) -> tuple[Shape, ...]:
     return tuple(found)
 
 
+def bar_of(pieces: Sounding, whole: Sounding) -> Ints:
+    """Return in which bar of the whole each piece begins; silence before the first is of that."""
+    bar = np.searchsorted(whole.begin, pieces.begin + 1e-6, side="right") - 1
+    found: Ints = np.maximum(bar, 0)
+    return found
+
+
 def _followed(
     entry: Sounding,
     original: Sounding,
@@ -99,14 +111,34 @@ def _followed(
     up: int | None = None,
 ) -> Path:
     """Return the best way along the pieces of an original, in the key that is known if it is."""
-    bar = np.searchsorted(original.begin, pieces.begin + 1e-6, side="right") - 1
-    bar = np.maximum(bar, 0)  # silence before the first bar belongs to it
+    bar = bar_of(pieces, original)
     pins = {row: np.flatnonzero(bar == pin.original) for row, pin in pinned.items()}
     signs = [
         (int(np.searchsorted(bar, end, side="right")) - 1, int(np.searchsorted(bar, then)))
         for end, then in route.signs
     ]
     return best_path(Likeness(entry, pieces, route.rows, up), shapes, signs, pins, slack)
+
+
+def _over_signs(
+    path: Path,
+    original: Sounding,
+    route: Route,
+    pinned: Mapping[int, Pin],
+    shapes: Sequence[Shape],
+) -> Path:
+    """Return the way on which bars that join two of the original over a sign stand beside both."""
+    entry, like = path.like.entry, path.like
+    pin_of = {pin.entry: pin for pin in pinned.values()}
+    some = [one for one in joints(like, path.steps, route.signs) if one.bar not in pin_of]
+    if not some:
+        return path
+    pieces, rows = parted(entry, route.rows, some)
+    bars = bar_of(pieces, entry)[rows].tolist()
+    pins = {row: pin_of[bar] for row, bar in enumerate(bars) if bar in pin_of}
+    parts = Route(rows, route.signs)
+    apart = _followed(pieces, original, original, parts, pins, shapes, 0.0, like.up)
+    return apart if all(stands(one, apart.steps, bars) for one in some) else path
 
 
 def _by_beats(entry: Sounding, original: Sounding, route: Route, pinned: Mapping[int, Pin]) -> Path:
@@ -141,7 +173,8 @@ def _matches(
     path: Path, entry: Sounding, original: Sounding, pins: frozenset[Pin]
 ) -> tuple[BarMatch, ...]:
     """Return the bars in the order of the entry, then those that only the original has."""
-    rows, sure, lacking = path.like.rows, path.sure, path.lacking
+    sure, lacking = path.sure, path.lacking
+    rows = bar_of(path.like.entry, entry)[path.like.rows]
     found: dict[tuple[int, int], float] = {}
     for step in path.steps:
         for row, bar in _beside(step, path.like, original):
@@ -187,7 +220,7 @@ def _nothing(entry: Sounding, original: Sounding, route: Route) -> BarMap:
     """Return the map of two scores of which one has no pitch in it: nobody can be sure of any."""
     bars = [BarMatch(bar, NO_BAR, 0.0) for bar in range(entry.bars)]
     bars += [BarMatch(NO_BAR, bar, 0.0) for bar in range(original.bars)]
-    return BarMap(0, Fraction(1), tuple(bars), (), route.rows, original)
+    return BarMap(0, Fraction(1), tuple(bars), (), route.rows, original, entry)
 
 
 def _allow(pin: Pin, entry: int, original: int) -> None:

@@ -35,7 +35,7 @@ def in_beats(of: Sounding, entry: Sounding, beat: float, early: float = 0.0) -> 
     upbeat = np.ceil(max(0.0, -float(entry.begin[0])) / beat)
     first = float(of.begin[0]) - early - beat * upbeat
     begin = np.arange(first, max(float(of.end[-1]), first + beat) - 1e-6, beat)
-    return _cut(of, begin, np.full(begin.size, beat))
+    return cut(of, begin, np.full(begin.size, beat))
 
 
 def how_early(like: Likeness, steps: Sequence[Step], beat: float) -> Floats:
@@ -81,10 +81,11 @@ def moved(like: Likeness, steps: Sequence[Step], early: Floats) -> Sounding:
     by = np.interp(np.arange(pieces.bars), at[order], np.repeat(early[known], 2)[order])
     begin = np.maximum.accumulate(pieces.begin - by)
     length = np.diff(begin, append=max(float(pieces.end[-1]), float(begin[-1]) + 1.0))
-    return _cut(pieces, begin, length)
+    return cut(pieces, begin, length)
 
 
-def _cut(of: Sounding, begin: Floats, length: Floats) -> Sounding:
+def cut(of: Sounding, begin: Floats, length: Floats) -> Sounding:
+    """Return the same tones with other barlines."""
     bar = np.clip(np.searchsorted(begin, of.start + 1e-6, side="right") - 1, 0, begin.size - 1)
     return replace(of, bar=bar, begin=begin, length=length)
 

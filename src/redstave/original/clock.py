@@ -40,7 +40,7 @@ class Instances:
     passage: Ints
 
 
-def passages(bars: BarMap, entry: Sounding) -> list[Passage]:
+def passages(bars: BarMap) -> list[Passage]:
     """Return the passages of an entry in the order of playing."""
     runs: list[list[Step]] = []
     for step in bars.steps:
@@ -54,11 +54,11 @@ def passages(bars: BarMap, entry: Sounding) -> list[Passage]:
             runs[-1].append(step)
         else:
             runs.append([step])
-    return [_passage(run, bars, entry) for run in runs]
+    return [_passage(run, bars) for run in runs]
 
 
-def _passage(run: Sequence[Step], bars: BarMap, entry: Sounding) -> Passage:
-    original = bars.followed
+def _passage(run: Sequence[Step], bars: BarMap) -> Passage:
+    original, entry = bars.followed, bars.following
     there: list[float] = []
     here: list[float] = []
     first = last = int(bars.rows[run[0].row])

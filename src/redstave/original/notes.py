@@ -60,7 +60,7 @@ def note_map(
     `voice` numbers the voice of each source, `roles` are those of the voices, `techniques` those of
     the entry's tones.
     """
-    some = passages(bars, entry)
+    some = passages(bars)
     pairs = possible(entry, original, bars.transposition, some, instances(some, original))
     if not pairs.tone.size:
         return NoteMap((), tuple(range(original.midi.size)), tuple(entry.tone.tolist()))
@@ -72,7 +72,7 @@ def note_map(
     known = ways(entry, pairs, stream)
     linked = _linked(entry, original, pairs, known, stream, bass | figure)
     linked = in_order(entry, pairs, linked, octaves(original, voice))
-    more = _doubled(original, pairs, known, linked, stream, ~(tune | bass))
+    more = _doubled(original, pairs, known, linked, stream, tune, bass)
     sure = _sureness(pairs, known, more)
     linked |= more
     kept = np.flatnonzero(linked)
@@ -172,12 +172,19 @@ def _without_unisons(pairs: Pairs, known: Ways, linked: Flags, stream: Ints) -> 
 
 
 def _doubled(
-    original: Sounding, pairs: Pairs, known: Ways, linked: Flags, stream: Ints, inner: Flags
+    original: Sounding,
+    pairs: Pairs,
+    known: Ways,
+    linked: Flags,
+    stream: Ints,
+    tune: Flags,
+    bass: Flags,
 ) -> Flags:
     """Return pairs by which sources without a follower are carried all the same.
 
     Their pitch class sounds in another octave, and either the voice is not kept up by itself
-    around (it was a doubling, dropped as such), or a line could as well belong to it.
+    around (it was a doubling, dropped as such, which the top of a tune never is), or a line could
+    as well belong to it.
     """
     carried = np.bincount(pairs.source[linked], minlength=stream.size) > 0
     open_ = pairs.sounds & ~carried[pairs.source] & ~linked
@@ -186,8 +193,10 @@ def _doubled(
     dropped = _kept_up(original, stream, carried) < KEPT_UP
     dropped &= _share_around(stream, original, heard, ~carried) >= SOUNDING
     dropped &= ~_touched(pairs, linked | open_, stream.size)
+    highest, lowest = _outer(original)
+    dropped &= ~(tune & highest)
     dropped |= _octave_doubled(original, stream, carried)
-    dropped |= inner & _fills_only(original, pairs, linked)
+    dropped |= ~(tune | bass | highest | lowest) & _same_struck(original, pairs, linked)
     chosen = np.zeros(int(pairs.tone.max()) + 1)
     chosen[known.tone[known.best]] = known.worth[known.best]
     worse = chosen[pairs.tone] - known.worth[known.of_pair]
@@ -207,22 +216,32 @@ def _octave_doubled(original: Sounding, stream: Ints, carried: Flags) -> Flags:
     return ~carried & (np.bincount(chord, carried) > 0)[chord]
 
 
-def _fills_only(original: Sounding, pairs: Pairs, linked: Flags) -> Flags:
-    """Tell which sources only fill a chord: one of their pitch class struck with them is played.
+def _same_struck(original: Sounding, pairs: Pairs, linked: Flags) -> Flags:
+    """Tell which sources are struck with one of their pitch class that is played, and are not.
 
-    What is struck lowest or highest of all is no mere filling.
+    They only fill the chord, unless they are the tune or the bass, or lie highest or lowest in it.
     """
     struck = linked & (np.abs(pairs.late) < EXACTLY)
     played = np.bincount(pairs.source[struck], minlength=original.midi.size) > 0
-    chord = np.unique(_moments(original)[0], return_inverse=True)[1].reshape(-1)
+    key = _struck_at(original) * 12 + original.pitch_class
+    same: Flags = ~played & (np.bincount(key, played) > 0)[key]
+    return same
+
+
+def _outer(original: Sounding) -> tuple[Flags, Flags]:
+    """Tell which sources are highest of all that is struck with them, and which lowest."""
+    chord = _struck_at(original)
     chords = int(chord.max(initial=0)) + 1
     highest, lowest = np.zeros(chords, np.int64), np.full(chords, 128)
     np.maximum.at(highest, chord, original.midi)
     np.minimum.at(lowest, chord, original.midi)
-    inside = (lowest[chord] < original.midi) & (original.midi < highest[chord])
-    key = chord * 12 + original.pitch_class
-    fills: Flags = inside & ~played & (np.bincount(key, played) > 0)[key]
-    return fills
+    return original.midi == highest[chord], original.midi == lowest[chord]
+
+
+def _struck_at(original: Sounding) -> Ints:
+    """Return a number for each source, equal for what is struck at once."""
+    number: Ints = np.unique(_moments(original)[0], return_inverse=True)[1].reshape(-1)
+    return number
 
 
 def _moments(original: Sounding) -> tuple[Ints, Ints]:

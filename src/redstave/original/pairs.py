@@ -11,6 +11,7 @@ GRACE = 0.125  # quarters before the beat in which a grace note is thought to so
 NEAR_GRACE = 0.25  # for a grace note, which is struck or is not there
 SMALL = 0.25  # quarters of a note on the beat that may be what the original writes as a grace note
 NEAR = 1.0  # quarters between two tones of which one may still be the other, moved
+STRUCK = 0.01  # quarters between two attacks that are one
 EXACT = 1e-6
 
 
@@ -81,7 +82,7 @@ def possible(
     order = np.lexsort((-shared, key))
     first = order[np.concatenate([[True], np.diff(key[order]) > 0])] if key.size else order
     tone, instance, source, shared = tone[first], instance[first], source[first], shared[first]
-    return Pairs(
+    found = Pairs(
         source,
         tone,
         (entry.midi[tone] - up - original.midi[source]) // 12,
@@ -91,6 +92,20 @@ def possible(
         source_end[instance] - source_begin[instance],
         end[tone] - begin[tone],
     )
+    graces = (original.stop <= original.start)[source] & (entry.stop > entry.start)[tone]
+    return found.of(~_struck_otherwise(found, graces)) if graces.any() else found
+
+
+def _struck_otherwise(pairs: Pairs, graces: Flags) -> Flags:
+    """Tell which pairs with grace notes have a tone that is struck as another source at its octave.
+
+    If it only goes on to where the grace note is, it does not play that too.
+    """
+    columns = np.stack([pairs.tone, pairs.octave])
+    key = np.unique(columns, axis=1, return_inverse=True)[1].reshape(-1)
+    struck = np.bincount(key, ~graces & (np.abs(pairs.late) < STRUCK)) > 0
+    otherwise: Flags = graces & struck[key]
+    return otherwise
 
 
 def _lasting(start: Floats, stop: Floats) -> tuple[Floats, Floats]:

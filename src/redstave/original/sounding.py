@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from redstave.model.line import Tone
 from redstave.model.score import Score
+from redstave.original.tremolos import shaken_through
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -54,11 +55,18 @@ class Sounding:
 def sounding(score: Score, tones: Sequence[Tone]) -> Sounding:
     """Return the pitched tones of a score; what is unpitched belongs to no voice and is left out.
 
-    Tones between two semitones count for the nearer one.
+    Tones between two semitones count for the nearer one; those of a tremolo between two chords
+    sound all through it.
     """
     quarter = score.ticks_per_quarter
     index = [at for at, tone in enumerate(tones) if not tone.unpitched]
+    through = shaken_through(score, tones)
     kept = [tones[at] for at in index]
+    if through:
+        kept = [
+            tone._replace(start=through[at][0], stop=through[at][1]) if at in through else tone
+            for at, tone in zip(index, kept, strict=True)
+        ]
     begin = np.array([bar.start for bar in score.bars], dtype=np.float64) / quarter
     length = np.array([bar.length for bar in score.bars], dtype=np.float64) / quarter
     begin, length = _filled(begin, length)
