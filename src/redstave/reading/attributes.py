@@ -74,27 +74,32 @@ def _time(walk: Walk, element: Element, place: Place) -> None:
     placed = _numbered(element, place, 0)
     symbol = element.get("symbol") or "time"
     walk.has_meter = True
-    if element.find("senza-misura") is not None:
+    if next(element.iterchildren("senza-misura"), None) is not None:
         walk.nominal = None
         walk.mark("meter", "senza-misura", element, placed, "senza misura")
         return
     beats = tuple([(child.text or "").strip() for child in element.iterchildren("beats")])
     units = tuple([(child.text or "").strip() for child in element.iterchildren("beat-type")])
     text = "+".join(f"{count}/{unit}" for count, unit in zip(beats, units, strict=False))
-    quarters = _quarters(beats, units)
-    if quarters is None:
-        walk.nominal = None
+    quarters, walk.nominal = _lengths(beats, units, walk.ticks_per_quarter)
+    if walk.nominal is None:
         walk.problem(
             "bad-meter",
             f"The metre {text!r} is none; bars were taken as long as what stands in them.",
             line_of(element),
         )
-    else:
-        walk.nominal = round(quarters * walk.ticks_per_quarter)
-    walk.mark("meter", symbol, element, placed, text, float(quarters or 0))
+    walk.mark("meter", symbol, element, placed, text, quarters)
 
 
 @lru_cache(maxsize=256)  # all parts change their metre together
+def _lengths(
+    beats: tuple[str, ...], units: tuple[str, ...], ticks: int
+) -> tuple[float, int | None]:
+    """Return a bar's length in quarters and in ticks, 0 and None if the metre is none."""
+    quarters = _quarters(beats, units)
+    return (0.0, None) if quarters is None else (float(quarters), round(quarters * ticks))
+
+
 def _quarters(beats: tuple[str, ...], units: tuple[str, ...]) -> Fraction | None:
     total = Fraction(0)
     for count_text, unit_text in zip(beats, units, strict=False):

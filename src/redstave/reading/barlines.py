@@ -15,7 +15,7 @@ def read_barline(walk: Walk, element: Element) -> None:
     offset = {"left": 0, "right": walk.furthest}.get(location, walk.cursor)
     walk.groups += 1
     place = Place(offset, 0, "", "", walk.groups)
-    drawn = element.find("bar-style")
+    drawn = next(element.iterchildren("bar-style"), None)
     style = "regular" if drawn is None else clean(drawn.text)
     if not style:
         text = "<bar-style> is empty; a regular barline was assumed."

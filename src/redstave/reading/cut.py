@@ -13,13 +13,14 @@ from redstave.reading.blanks import Values
 from redstave.reading.texts import DirectionText, NoteText, Texts, own_attributes
 
 _BAR_ALONE = re.compile(r"[^<]*<measure [^<>]*[^<>/]>[^<]*")
-_NEXT_BAR = re.compile(r"[^<]*</measure>" + _BAR_ALONE.pattern)
 # What most often stands between two notes, if anything; with the first tag of the other one.
 _SPACE = r"[ \t\r\n]*"
 _PLAIN_BAR = re.compile(
-    rf'{_SPACE}</measure>{_SPACE}<measure( [^<>]*")>({_SPACE})<note(| [^<>]*)>',
+    rf"{_SPACE}</measure>{_SPACE}<measure"
+    r'( number="([-\w.]++)"(?: width="([-0-9.]++)")?| [^<>]*")>'
+    rf"({_SPACE})<note(| [^<>]*)>",
+    re.ASCII,
 )
-_USUAL = re.compile(r' number="([-\w.]++)"(?: width="([-0-9.]++)")?', re.ASCII)
 _NOTE = re.compile(r"<note[ >]")
 _END_OF_NOTE, _END_OF_BAR, _END_OF_DIRECTION = "</note>", "</measure>", "</direction>"
 _NAME_ENDS = frozenset(["", " "])
@@ -94,10 +95,10 @@ class PartText:
             if told is None:
                 told, values, unread = texts.find(content)
             note = line, own, told, values
-            line += told.lines
+            line += told[2]
             if follows and unread is None and own is not None:
                 self._runs[-1].append(note)
-                self._gap += lines + told.lines
+                self._gap += lines + told[2]
                 continue
             if lines:
                 self._gap += lines
@@ -113,17 +114,17 @@ class PartText:
             self._left.append("<note" if own is not None else "<note" + attributes)
             self._left += ("/>",) if unread is None else (">", unread, _END_OF_NOTE)
         if unread is None:
-            self._gap += told.lines
+            self._gap += told[2]
         self._runs.append([note])
 
     def _elsewhere(self, piece: str) -> tuple[str, str]:
         """Look at what stands before a note; return the note's attributes and content."""
         plain = _PLAIN_BAR.match(piece)
         if plain is not None and not self._begun:
-            own = _of_bar(plain[1])
+            own = _of_bar(plain)
             if own is not None:
                 self._next_bar(plain, own)
-                return plain[3], piece[plain.end() :]
+                return plain[5], piece[plain.end() :]
         found = _NOTE.search(piece)
         if found is None:
             raise UnsureError
@@ -143,7 +144,7 @@ class PartText:
             self._left.append(_END_OF_BAR)
             self.bars.append([self._bar()])
         self._left.append("\n" * (self._gap + above))
-        self._gap = found[2].count("\n")
+        self._gap = found[4].count("\n")
         self._is_held, self._attributes = True, attributes
         self._line = self._texts.line + above
         self._texts.line = self._line + self._gap
@@ -170,10 +171,6 @@ class PartText:
         skip, self._begun = self._begun, 0
         line = self._texts.line
         self._texts.line += text.count("\n")
-        if not skip and _NEXT_BAR.fullmatch(text):
-            self._left.append(text)
-            self.bars.append([self._bar()])
-            return
         self._left.append(text[:skip])
         line += text.count("\n", 0, skip)
         end, *bars = text[skip:].split(_END_OF_BAR)
@@ -214,11 +211,11 @@ class PartText:
             raise UnsureError
 
 
-def _of_bar(attributes: str) -> Attributes | None:
-    usual = _USUAL.fullmatch(attributes)
-    if usual is None:
+def _of_bar(found: re.Match[str]) -> Attributes | None:
+    """Return the attributes of a plain bar."""
+    attributes, number, width, _, _ = found.groups()
+    if number is None:
         return own_attributes(attributes)
-    number, width = usual.groups()
     return (("number", number), ("width", width)) if width else (("number", number),)
 
 

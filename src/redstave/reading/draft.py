@@ -11,6 +11,8 @@ from redstave.reading.keeper import Keeper
 from redstave.reading.numbers import clean, whole
 from redstave.reading.ties import Tied
 
+_new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
+
 
 class Hanging(NamedTuple):
     """An element that hangs on a note: its path, and the attributes of the element around it."""
@@ -63,8 +65,8 @@ def _grace(_keeper: Keeper, draft: Draft, element: Element) -> None:
 
 def _detail_with_attributes(_keeper: Keeper, draft: Draft, element: Element) -> None:
     name = element.tag
-    own = tuple((f"{name}-{key}", value) for key, value in element.items())
-    draft.details += ((name, content(element)), *own)
+    draft.details.append((name, content(element)))
+    draft.details += [(f"{name}-{key}", value) for key, value in element.items()]
 
 
 def _plain_detail(_keeper: Keeper, draft: Draft, element: Element) -> None:
@@ -74,7 +76,7 @@ def _plain_detail(_keeper: Keeper, draft: Draft, element: Element) -> None:
 
 
 def _beam(_keeper: Keeper, draft: Draft, element: Element) -> None:
-    draft.details += ((element.tag, clean(element.text)),)
+    draft.details.append((element.tag, clean(element.text)))
     draft.beams += 1
     if len(element.keys()) != 1 or element.get("number") != str(draft.beams):
         draft.odd |= {element.tag}
@@ -152,7 +154,7 @@ def _notations(keeper: Keeper, draft: Draft, element: Element) -> None:
         if child.tag == "tied":
             _tied(keeper, draft, child, outer)
         else:
-            draft.later += (Hanging(keeper.path, child, outer),)
+            draft.later.append(_new(Hanging, (keeper.path, child, outer)))
 
 
 def keep_for_later(keeper: Keeper, draft: Draft, element: Element) -> None:

@@ -85,7 +85,7 @@ def _stop(kind: str, element: Element, place: Place) -> tuple[tuple[str, str], .
 
 
 def _kept_attributes(element: Element) -> tuple[tuple[str, str], ...]:
-    return tuple(item for item in element.items() if item[0] not in ("type", "number"))
+    return tuple([item for item in element.items() if item[0] not in ("type", "number")])
 
 
 def _keep_middle(keeper: Keeper, kind: str, element: Element, place: Place, end: str) -> None:

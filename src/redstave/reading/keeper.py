@@ -70,9 +70,8 @@ class Keeper:
     `outer` are attributes that the element around says of it.
     """
 
-    def __init__(self) -> None:
-        self.path = ""
-        self.outer: Attributes = ()
+    path = ""
+    outer: Attributes = ()
 
     def keep(self, said: Said, line: int, place: Place, /) -> None:
         """Keep what the element at hand says, which stands at a line."""
@@ -99,7 +98,7 @@ class Keeper:
         """
         own = tuple(element.items()) if attributes is None else attributes
         placement = element.get("placement") or place.placement
-        held = () if holds_marks else inside(element)
+        held = inside(element) if len(element) and not holds_marks else ()
         said = _new(MarkSaid, (kind, name, text, value, placement, own + self.outer, held))
         self.keep(said, line_of(element), place)
 
@@ -153,7 +152,6 @@ class Record(Keeper):
     """
 
     def __init__(self, line: int) -> None:
-        super().__init__()
         self._line = line
         self.acts: list[Act] = []
         self.faults: list[Fault] = []

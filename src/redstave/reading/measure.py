@@ -81,7 +81,7 @@ def _matched(
 def _backup(walk: Walk, element: Element) -> None:
     walk.chord_onset = None
     report_strangers(walk, element)
-    ticks = walk.ticks(element.findtext("duration"), line_of(element), bounded=False)
+    ticks = walk.ticks(_duration(element), line_of(element), bounded=False)
     if ticks > walk.cursor:
         walk.problem(
             "backup-too-far",
@@ -94,7 +94,12 @@ def _backup(walk: Walk, element: Element) -> None:
 def _forward(walk: Walk, element: Element) -> None:
     walk.chord_onset = None
     report_strangers(walk, element)
-    walk.advance(walk.ticks(element.findtext("duration"), line_of(element)))
+    walk.advance(walk.ticks(_duration(element), line_of(element)))
+
+
+def _duration(element: Element) -> str | None:
+    first = next(element.iterchildren("duration"), None)
+    return None if first is None else first.text or ""
 
 
 def _print(walk: Walk, element: Element) -> None:

@@ -137,7 +137,7 @@ def _ordered(content: Read, ticks: int, problems: Problems) -> list[tuple[PartEn
 
 def _part(entry: PartEntry, walk: Walk, bars: Sequence[Bar], problems: Problems) -> Part:
     spans = tuple(
-        draft.finished(f"{walk.part}.s{index}") for index, draft in enumerate(walk.spans.drafts)
+        [draft.finished(f"{walk.part}.s{index}") for index, draft in enumerate(walk.spans.drafts)]
     )
     for span in spans:
         report_span(span, walk.part, bars, problems)

@@ -1,16 +1,16 @@
 """Sets each `<note>` into its bar: what it says is known from its text, only its place is new."""
 
 from collections.abc import Iterable
-from typing import cast
+from typing import Any, cast
 
 from redstave.model.score import Note
 from redstave.reading.blanks import Values, filled, plan_of
 from redstave.reading.element import Element, line_of
 from redstave.reading.keeper import Act, Fault
-from redstave.reading.note_said import Ends, Faults, NoteSaid, say_note
+from redstave.reading.note_said import OPEN, Ends, Faults, Plain, say_note
 from redstave.reading.notevalues import TYPE_QUARTERS
 from redstave.reading.pitch import UNPITCHED, Height, say_pitch
-from redstave.reading.texts import Body, NoteText, PitchText, Told
+from redstave.reading.texts import Body, NoteText, PitchText
 from redstave.reading.walk import Walk
 
 _new = tuple.__new__  # for what is made a hundred thousand times: half the time of Note(…)
@@ -22,8 +22,8 @@ def read_note(walk: Walk, element: Element) -> None:
     """Keep a note with its ties and the marks that hang on it."""
     line = line_of(element)
     body = Body(0)
-    body.said = say_note(element, line)
-    read_notes(walk, element, [(line, None, Told(body, None, 0), ())])
+    body.said = (*say_note(element, line),)
+    read_notes(walk, element, [(line, None, (body, None, 0), ())])
 
 
 def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
@@ -40,7 +40,7 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         said = body.said or _say(body, element, line, pitch is not None, bool(values))
         height, length, stave, voice, fields, names, details, held, ends, acts, faults = said
         if body.plan is not None:
-            details, held, ends, acts, faults = filled(said.open, body.plan, values)
+            details, held, ends, acts, faults = filled(said[OPEN:], body.plan, values)
         behind = line
         if pitch is not None:
             height = pitch.height or _say_pitch(pitch, element)
@@ -52,7 +52,7 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         duration = known(length, -1)
         chord, grace = fields[0], fields[1]
         if duration < 0 or grace:
-            duration = 0 if grace else _duration(walk, said, line)
+            duration = 0 if grace else _duration(walk, length, names, fields, line)
         kind, step, alter, octave = height or UNPITCHED
         first = walk.chord_onset if chord else None
         offset = _offset(walk, chord, kind, duration, line) if first is None else first
@@ -74,14 +74,14 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
     walk.position, walk.note_count = position, count
 
 
-def _say(body: Body, element: Element, line: int, apart: bool, is_blank: bool) -> NoteSaid:
+def _say(body: Body, element: Element, line: int, apart: bool, is_blank: bool) -> Plain:
     """Read what a body says that has not been met before; its pitch is told `apart` or not."""
     said = say_note(element, line, apart)
     if is_blank:
-        acts, body.plan = plan_of(said.open)
+        acts, body.plan = plan_of(said[OPEN:])
         said = said._replace(acts=acts)
-    body.said = said
-    return said
+    body.said = (*said,)
+    return body.said
 
 
 def _say_pitch(pitch: PitchText, element: Element) -> Height:
@@ -103,11 +103,12 @@ def _moved(faults: tuple[Fault, ...], lines: int) -> tuple[Fault, ...]:
     return tuple([f._replace(line=f.line + lines) if f.line else f for f in faults])
 
 
-def _duration(walk: Walk, said: NoteSaid, line: int) -> int:
-    if "duration" in said.names:
-        return walk.ticks(said.duration, line)
-    name: str = said.fields[9]
-    dots, actual, normal = said.fields[10:13]
+def _duration(
+    walk: Walk, text: str | None, names: tuple[str, ...], fields: tuple[Any, ...], line: int
+) -> int:
+    if "duration" in names:
+        return walk.ticks(text, line)
+    name, dots, actual, normal = fields[9:13]
     quarters = TYPE_QUARTERS.get(name, 0.0) * (2 - 0.5**dots)
     ticks: int = round(quarters * walk.ticks_per_quarter * normal / actual)
     assumed = f"that of its type, {name}, was assumed" if ticks else "0 was assumed"

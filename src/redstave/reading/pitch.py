@@ -1,7 +1,6 @@
 """The height of a note: its pitch, its place on the stave if it has none, or that it is a rest."""
 
 from functools import lru_cache
-from typing import NamedTuple
 
 from redstave.model.score import STEP_SEMITONES
 from redstave.reading.element import Element, line_of
@@ -11,19 +10,12 @@ from redstave.reading.numbers import clean, decimal, whole
 from redstave.reading.shape import NONE, Shape
 from redstave.reading.strangers import report_strangers
 
-
-class Height(NamedTuple):
-    """Where a note stands on its stave; `kind` as in a Note."""
-
-    kind: str
-    step: str = ""
-    alter: float = 0.0
-    octave: int = 0
-
+# Where a note stands on its stave: its kind, step, alteration and octave as in a `Note`.
+Height = tuple[str, str, float, int]
 
 PITCH = frozenset(["step", "alter", "octave"])
-REST = Height("rest")
-UNPITCHED = Height("unpitched")
+REST: Height = ("rest", "", 0.0, 0)
+UNPITCHED: Height = ("unpitched", "", 0.0, 0)
 
 
 def height_of(
@@ -78,7 +70,7 @@ def _known_pitch(children: tuple[tuple[object, str | None], ...]) -> Height | No
         return None
     if alter is None or abs(alter) > 4:
         return None
-    return Height("pitched", step, alter, octave)
+    return ("pitched", step, alter, octave)
 
 
 def _damaged_pitch(keeper: Keeper, element: Element, said: dict[str, str | None]) -> Height:
@@ -95,17 +87,17 @@ def _damaged_pitch(keeper: Keeper, element: Element, said: dict[str, str | None]
     if alter is not None and abs(alter) <= 4:
         text = "The pitch holds more than a step, an alteration and an octave; the last was read."
         keeper.problem("repeated-element", text, line_of(element))
-        return Height("pitched", step, alter, octave)
+        return ("pitched", step, alter, octave)
     text = f"The alteration {said.get('alter')!r} is not a number of semitones; 0 was assumed."
     keeper.problem("bad-alter", text, line_of(element))
-    return Height("pitched", step, 0.0, octave)
+    return ("pitched", step, 0.0, octave)
 
 
 def _unpitched(keeper: Keeper, element: Element) -> Height:
     step = clean(element.findtext("display-step"))
     octave = whole(element.findtext("display-octave"))
     if step in STEP_SEMITONES and octave is not None:
-        return Height("unpitched", step, 0.0, octave)
+        return ("unpitched", step, 0.0, octave)
     if len(element):
         keeper.problem(
             "bad-pitch",

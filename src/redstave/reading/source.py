@@ -58,9 +58,10 @@ class Source:
 
     def _cut(self) -> Iterator[bytes]:
         data, place, begin = self._data, 0, self._root
+        view = memoryview(data)
         while (end := data.find(_END_OF_PART, place)) >= 0:
             # Each byte becomes a character: what is not ASCII is only handed on.
-            part = PartText(data[place:end].decode("latin-1"), self._texts)
+            part = PartText(str(view[place:end], "latin-1"), self._texts)
             self._bars.append(part.bars)
             yield from _pieces(part.left.encode("latin-1") + _END_OF_PART, begin)
             place, begin = end + len(_END_OF_PART), 0

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from redstave.model.score import Attributes
 from redstave.reading.blanks import Key, Plan, Values, blanked, signed
 from redstave.reading.keeper import Act, Fault, Place
-from redstave.reading.note_said import NoteSaid
+from redstave.reading.note_said import Plain
 from redstave.reading.pitch import Height
 
 _BEFORE_PITCH = re.compile(r"\s*(?:<(?:(?:chord|cue)\s*|grace(?:\s[^<>]*)?)/>\s*)*<", re.ASCII)
@@ -15,9 +15,6 @@ _PITCH_TAG = re.compile(r"</?pitch[\s/>]", re.ASCII)
 _PLAIN = re.compile(r'(?: (?!xml)[a-z]+(?:-[a-z]+)*+="[ !#-%\'-;=?-~]*+")*+')
 _ATTRIBUTE = re.compile(r' ([a-z-]+)="([^"]*)"')
 _DRAWN = re.compile(r' default-x="([-0-9.]++)" default-y="([-0-9.]++)"')
-
-
-_new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
 
 
 class PitchText:
@@ -44,18 +41,12 @@ class Body:
         self.lines = lines
         self.above = above
         self.breaks = breaks
-        self.said: NoteSaid | None = None
+        self.said: Plain | None = None
         self.plan: Plan | None = None
 
 
-class Told(NamedTuple):
-    """The whole text of a note with the line breaks in it, made of two that others share."""
-
-    body: Body
-    pitch: PitchText | None
-    lines: int
-
-
+# The whole text of a note: two that others share, and the line breaks in both.
+Told = tuple[Body, PitchText | None, int]
 # A note: the line in which its first tag ends, its own attributes, what its text tells, and what
 # stands in the blanks of it. Attributes are None where its element has to be asked for them.
 NoteText = tuple[int, Attributes | None, Told, Values]
@@ -90,12 +81,8 @@ class DirectionTold:
         self.plan: Plan | None = None
 
 
-class DirectionText(NamedTuple):
-    """A direction: the line in which its first tag ends, what its text tells, and its blanks."""
-
-    line: int
-    told: DirectionTold
-    values: Values
+# A direction: the line in which its first tag ends, what its text tells, and its blanks.
+DirectionText = tuple[int, DirectionTold, Values]
 
 
 def own_attributes(text: str) -> Attributes | None:
@@ -129,14 +116,12 @@ class Texts:
         key, values = blanked(text)
         told = self._directions.get(key)
         if told is not None:
-            return _new(DirectionText, (line, told, values)), "<direction/>" + "\n" * text.count(
-                "\n"
-            )
+            return (line, told, values), "<direction/>" + "\n" * text.count("\n")
         unread = signed(key) if values else text
         if unread is None:  # what looks like a blank may be none
             key, values, unread = (text,), (), text
         told = self._directions[key] = DirectionTold()
-        return DirectionText(line, told, values), f"<direction{unread}</direction>"
+        return (line, told, values), f"<direction{unread}</direction>"
 
     def find(self, content: str) -> tuple[Told, Values, str | None]:
         """Take a note that is not among the known ones, by its content.
@@ -155,7 +140,7 @@ class Texts:
             if unread is None:  # what looks like a blank may be none
                 key, values, unread = (content,), (), content
             body = self._bodies[key] = Body(content.count("\n"))
-        told = _new(Told, (body, None, body.lines))
+        told = body, None, body.lines
         if not values:
             self.known[content] = told
         return told, values, unread
@@ -185,7 +170,7 @@ class Texts:
                 body = self._bodies[about] = Body(above + below, above, breaks)
             if pitch is None:
                 pitch = self._pitches[inner] = PitchText(breaks)
-        told = _new(Told, (body, pitch, body.lines + breaks))
+        told = body, pitch, body.lines + breaks
         if not values:
             self.known[content] = told
         return told, values, unread

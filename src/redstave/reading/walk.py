@@ -38,7 +38,6 @@ class Walk(Keeper):
     """One part being read. Everything that a handler of an element needs is here."""
 
     def __init__(self, part: str, ticks_per_quarter: int, problems: Problems) -> None:
-        super().__init__()
         self.part = part
         self.ticks_per_quarter = ticks_per_quarter
         self._problems = problems
@@ -116,8 +115,9 @@ class Walk(Keeper):
                 line,
             )
             number = Fraction(1)
-        self.divisions = number
-        self.known_ticks = {}
+        if number != self.divisions:
+            self.divisions = number
+            self.known_ticks = {}
 
     def ticks(self, text: str | None, line: int, bounded: bool = True) -> int:
         """Return a duration of the file in ticks; damaged and endless ones are 0 and a problem."""
