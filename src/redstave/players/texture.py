@@ -8,16 +8,26 @@ where the stems of two voices say otherwise they decide.
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
-from operator import attrgetter
-from typing import NamedTuple
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping, Sequence
+from itertools import groupby
+from operator import itemgetter
+from typing import Any, NamedTuple
 
 from redstave.model.score import Note, Part, Score
 from redstave.players.page import is_played
 
 StaveBar = tuple[int, int]
-_strand = attrgetter("stave", "voice", "chord")
-_facts = attrgetter("voice", "offset", "duration", "stem", "kind")
+
+
+def _fields(*names: str) -> Callable[[Note], tuple[Any, ...]]:
+    """Return what gets some fields of a note; by their places, which is the quicker way."""
+    return itemgetter(*map(Note._fields.index, names))
+
+
+_place = _fields("stave", "bar")
+_strand = _fields("stave", "voice", "chord")
+_start = _fields("voice", "offset")
+_facts = _fields("voice", "offset", "duration", "stem", "kind")
 
 
 class Stand(NamedTuple):
@@ -171,22 +181,24 @@ def _crowded(part: Part, absent: Collection[str]) -> dict[StaveBar, list[Note]]:
     if len({stave for stave, _, _ in strands}) == len(strands):
         return {}  # one voice a stave, and no chord
     found: dict[StaveBar, list[Note]] = defaultdict(list)
-    first: dict[StaveBar, str] = {}
-    crowded: set[StaveBar] = set()
-    for note in part.notes:
-        if note.grace or note.cue or note.hidden or note.id in absent:
-            continue
-        place = note.stave, note.bar
-        found[place].append(note)
-        if note.chord or first.setdefault(place, note.voice) != note.voice:
-            crowded.add(place)
-    return {place: found[place] for place in crowded}
+    for place, notes in groupby(part.notes, _place):
+        found[place] += notes
+    crowded: dict[StaveBar, list[Note]] = {}
+    for place, there in found.items():
+        if len(set(map(_strand, there))) == 1:
+            continue  # as most are: one voice, and no chord
+        kept = [one for one in there if not (one.grace or one.cue or one.hidden)]
+        if absent:
+            kept = [one for one in kept if one.id not in absent]
+        if len(set(map(_strand, kept))) > 1 or any(one.chord for one in kept):
+            crowded[place] = kept
+    return crowded
 
 
 def _shape(notes: Sequence[Note]) -> Hashable:
     """Return all of a bar that tells where its notes stand: rhythm, voices, chords from the top."""
-    places = [(note.voice, note.offset) for note in notes]
-    facts = tuple([_facts(note) for note in notes])
+    places = list(map(_start, notes))
+    facts = tuple(map(_facts, notes))
     if len(set(places)) == len(places):
         return facts
     heights = [-height(note) for note in notes]
@@ -204,28 +216,32 @@ def _pattern(notes: Sequence[Note]) -> Pattern:
 
 
 def _voices(notes: Sequence[Note]) -> Voices:
-    struck: dict[str, dict[int, list[int]]] = defaultdict(lambda: defaultdict(list))
-    stems: dict[str, set[str]] = defaultdict(set)
+    struck: dict[str, dict[int, list[int]]] = {}
     for place, note in enumerate(notes):
-        struck[note.voice][note.offset].append(place)
+        struck.setdefault(note.voice, {}).setdefault(note.offset, []).append(place)
+    voices = []
+    for name, chords in struck.items():
+        starts = sorted(chords)
+        voices.append(Voice(name, tuple([_event(notes, chords[at]) for at in starts]), (*starts,)))
+    if len(voices) == 1:
+        return (voices[0],)
+    stems = _stems(notes) if len(voices) == 2 else {}
+    return tuple(sorted(voices, key=lambda voice: _from_top(voice.name, stems)))
+
+
+def _stems(notes: Sequence[Note]) -> Mapping[str, set[str]]:
+    """Return where the stems of each voice point."""
+    stems: dict[str, set[str]] = defaultdict(set)
+    for note in notes:
         if is_played(note):
             stems[note.voice].add(note.stem)
-    voices = (
-        Voice(
-            name,
-            tuple(_event(notes, chords[start]) for start in sorted(chords)),
-            (*sorted(chords),),
-        )
-        for name, chords in struck.items()
-    )
-    by_stems = len(struck) == 2
-    return tuple(sorted(voices, key=lambda voice: _from_top(voice.name, stems, by_stems)))
+    return stems
 
 
-def _from_top(name: str, stems: Mapping[str, set[str]], by_stems: bool) -> tuple[int, int, str]:
+def _from_top(name: str, stems: Mapping[str, set[str]]) -> tuple[int, int, str]:
     """Return a key that sorts voices from the top: by their stems, then by their numbers."""
-    own = stems.get(name, set())
-    side = {"up": -1, "down": 1}.get(min(own), 0) if by_stems and len(own) == 1 else 0
+    own = stems.get(name, ())
+    side = {"up": -1, "down": 1}.get(min(own), 0) if len(own) == 1 else 0
     return side, int(name) if name.isdecimal() else 0, name
 
 
