@@ -6,21 +6,24 @@ movements. Bars counts bars of the entry for which just the right bars of the or
 is that of the links between tones. Tones of one hand struck and left together on one pitch class
 count as one. What no page tells counts neither way: which of two octaves a third one doubles;
 whether a tone that nobody was given is left out though somebody sounds its pitch, or though it only
-filled a chord in which its pitch class is struck; whether an orchestral tone is new that comes upon
-a pitch class the hands sound for half of its length. A figure that is rewritten, one steady broken
-chord into another, is carried as far as its pitch classes are played in the bar, in whatever order
-and octave: only a class that nobody comes to is left out, and what goes from one chord to another
-within a bar is not rewritten, for that would be other harmony.
+filled a chord in which its pitch class is struck, or though a tone made from another one, not
+struck with it, is struck and left with it; whether a tone made from none is new that comes upon a
+pitch class the hands sound, and others play, for half of its length. A figure that is rewritten,
+one steady broken chord into another or into a held one, is carried as far as its pitch classes are
+played in the bar, in whatever order and octave: only a class that nobody comes to is left out, and
+what goes from one chord to another within a bar is not rewritten, for that would be other harmony.
 
 Then pairs whose pages differ as those of real ones do, in how they are laid out and in how one
 thing is written in two ways. The upper notes of shakes count neither way, nor do the empty bars of
-an entry that was never finished.
+an entry that was never finished. Ottava lines, cues and tremolo strokes go through files: what
+stands under a line is matched where it sounds, a cue is nobody's tone, and both chords of a tremolo
+between two sound all through it.
 
 Then reductions beside their movements, both ways round. The errors in those called others were only
 counted, not looked at, when the match was last changed. A reduction tells of a tone in another
 octave that it is played by a tone of the hands struck with it; where its line is otherwise its own,
 and meets the hands by chance, it is here called new, and that lowers the precision of what is
-added.
+added. A tone that the hands strike at its own pitch and hold as long is theirs in any line.
 
 Then the real pairs, where nothing is known but that their bars stand side by side: how many tones
 of the piano are found in the orchestra and the other way round, and how many when each bar is set

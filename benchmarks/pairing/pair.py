@@ -97,9 +97,11 @@ def paired(
     A tone of the original that nobody was given may be there all the same, and whether it is left
     out is moot: where somebody else comes to its pitch by the time it begins and stays for as long;
     and where it only fills a chord, as neither the highest nor the lowest struck, and another of
-    its pitch class struck with it is played. Whether a tone made from none is new is moot where it
-    comes upon a pitch class that the hands sound, and others play, for half of its length: as in a
-    reduction, no page tells whether its line meets the harmony there or doubles it.
+    its pitch class struck with it is played; where its figure is held, or broken in another way,
+    and somebody comes to its pitch class there; and where a tone that was made of another one, not
+    struck with it, is struck and left with the one left out. Whether a tone made from none is new
+    is moot where it comes upon a pitch class that the hands sound, and others play, for half of its
+    length: as in a reduction, no page tells whether its line meets the harmony or doubles it.
     """
     lengths = [round(original.bars[one.bar or 0].length * one.stretch) for one in steps]
     both = list(_placed(original, sounds, steps, lengths, foreign))
@@ -125,6 +127,7 @@ def paired(
                 *_sounding_anyway(left_out, own),
                 *_played_anyway(everything, links),
                 *_upon_others(everything, own, links),
+                *_in_figures(left_out, everything, own),
             ]
         ),
     )
@@ -142,6 +145,28 @@ def _sounding_anyway(some: Iterable[Source], sounds: Iterable[tuple[Sound, str]]
             together = sum(max(0, _shared(sound, one)) for sound, _ in played)
             if begun and together >= THROUGH * (one.stop - one.start):
                 yield from ((one.at, note) for note in there)
+
+
+def _in_figures(
+    left_out: Iterable[Source], everything: Iterable[Source], sounds: Iterable[tuple[Sound, str]]
+) -> Iterable[Link]:
+    """Yield tones of an original with the notes of a figure that has become another.
+
+    Such a note sounds at times when none of its sources does, or is struck apart from them all.
+    """
+    source = {one.at: one for one in everything}
+    figures: dict[tuple[int, int, int], list[str]] = defaultdict(list)
+    struck: dict[tuple[int, int, int], list[str]] = defaultdict(list)
+    for sound, note in sounds:
+        of = [source[at] for at in sound.sources]
+        if not any(one.start <= sound.start and sound.stop <= one.stop for one in of):
+            for one in of:
+                figures[one.bar, one.hand, one.midi % 12].append(note)
+        if of and all(one.start != sound.start for one in of):
+            struck[sound.start, sound.stop, sound.midi % 12].append(note)
+    for one in left_out:
+        yield from ((one.at, note) for note in figures[one.bar, one.hand, one.midi % 12])
+        yield from ((one.at, note) for note in struck[one.start, one.stop, one.midi % 12])
 
 
 def _placed(

@@ -7,7 +7,8 @@ import pytest
 from benchmarks.pairing.clothes import CLOTHES
 from benchmarks.pairing.kinds import KINDS
 from benchmarks.pairing.music import piece
-from benchmarks.pairing.pair import Pair, sources
+from benchmarks.pairing.page import Sound, written
+from benchmarks.pairing.pair import Pair, paired, sources, straight
 from benchmarks.pairing.reduction import reduced, turned
 from benchmarks.pairing.signs import SIGNS
 from benchmarks.pairing.usages import USAGES
@@ -164,3 +165,22 @@ def test_tremolo_is_on_one_page_only(kind: str) -> None:
         for page in (pair.original, pair.entry)
     ]
     assert sorted(of, key=len) == [set(), {"single", "start", "stop"}]
+
+
+def test_a_figure_that_goes_on_in_another_way_has_lost_nothing() -> None:
+    """A tone left out of a figure counts neither way where its pitch class is still come to."""
+    bar, half = 48, 12
+    some = [
+        Sound("Piano", at * half, at * half + half, midi) for at, midi in enumerate((48, 55) * 2)
+    ]
+    original, _ = written("original", some, [bar], 2 * half)
+    for notes in ([(12, 24, 48), (0, 12, 55)], [(0, bar, 60), (0, bar, 55)]):
+        entry = [
+            Sound("Viola", start, stop, midi, frozenset((0 if midi % 12 == 0 else 1,)))
+            for start, stop, midi in notes
+        ]
+        pair = paired("", original, entry, straight(original))
+        assert pair.left_out == {2, 3}
+        assert {at for at, _ in pair.moot} == {2, 3}
+    plain = [Sound("Viola", 0, half, 48, frozenset((0,)))]
+    assert not paired("", original, plain, straight(original)).moot

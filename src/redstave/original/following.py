@@ -19,6 +19,7 @@ ITSELF = 0.15  # for a tone that is its source in pitch, attack and length
 COVERED, FOLLOWED, STRUCK_AGAIN = 0.7, 1.5, 0.7
 APART = np.array([0.0, 0.2, 0.5, 0.9, 1.3])  # what each octave between the two takes off
 AROUND = (0.5, 1.0, 0.5)  # weights of the bar before, the bar itself, and the bar after
+QUICK = 0.26  # quarters of a stroke in a tremolo at most
 MOST_OCTAVES = 9
 TIMES = 3  # how often it is asked again what lines follow, once it is known what tones are
 
@@ -87,14 +88,17 @@ def _octave(octave: Ints) -> Ints:
 
 
 def _struck_again(entry: Sounding) -> Flags:
-    """Tell which tones go on from one of their line on their own pitch."""
+    """Tell which tones go on from one of their line on their own pitch, or come back in tremolo."""
     found = np.zeros(entry.midi.size, dtype=np.bool_)
     order = np.lexsort((entry.start, entry.midi, entry.line))
     before, after = order[:-1], order[1:]
+    length = entry.stop[after] - entry.start[after]
+    between = np.where(length <= QUICK, length, 0.0)  # of a tremolo, the other stroke
     found[after] = (
         (entry.line[before] == entry.line[after])
         & (entry.midi[before] == entry.midi[after])
-        & (np.abs(entry.stop[before] - entry.start[after]) < 1e-6)
+        & (entry.start[after] - entry.stop[before] > -1e-6)
+        & (entry.start[after] - entry.stop[before] < between + 1e-6)
     )
     return found
 

@@ -9,7 +9,7 @@ word overrules all of them.
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from operator import attrgetter
 
@@ -19,6 +19,7 @@ from redstave.model.match import Choice, SourceTone, SourceVoice, VoiceOverride
 from redstave.model.role import Role
 from redstave.model.score import Score
 from redstave.original.figures import Played, chords, figures
+from redstave.original.tremolos import shaken_through
 
 HANDS = 2
 MOST_STAVES = 3  # a score of more staves is split by register instead of by stave
@@ -46,7 +47,7 @@ def source_voices(
     Raises InputError for a voice set in a bar or on a stave that is not there.
     """
     tones = [tone for tone in playing.tones if not tone.unpitched]
-    played = _played(original, tones)
+    played = _played(original, tones, shaken_through(original, tones))
     names = [*VOICES]
     voice = _voices(played)
     staves = sum(part.staves for part in original.parts)
@@ -66,7 +67,9 @@ def source_voices(
     return source, tuple(names[at] for at in kept)
 
 
-def _played(original: Score, tones: Sequence[Tone]) -> list[Played]:
+def _played(
+    original: Score, tones: Sequence[Tone], through: Mapping[int, tuple[int, int]]
+) -> list[Played]:
     stave: dict[str, int] = {}
     staves = 0
     for part in original.parts:
@@ -77,7 +80,8 @@ def _played(original: Score, tones: Sequence[Tone]) -> list[Played]:
     for at, tone in enumerate(tones):
         midi, on = round(tone.midi), stave[tone.notes[0]]
         lower = on > 1 if staves <= MOST_STAVES and staves > 1 else midi < MIDDLE
-        start, stop = tone.start / quarter, tone.stop / quarter
+        begin, end = through.get(at, (tone.start, tone.stop))
+        start, stop = begin / quarter, end / quarter
         found.append(Played(at, start, stop, midi, tone.bar, on, int(lower), tone.level))
     return found
 
