@@ -6,7 +6,7 @@ before its main note and has no ticks of its own. Cues and hidden notes are left
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
@@ -99,8 +99,37 @@ class _Maker:
         self._courses: dict[int, list[Course]] = {}  # by stave, one a line
         self.open_bars: dict[str, set[int]] = defaultdict(set)
 
-    def sustained(self, chain: Chain, made: list[Tone]) -> None:
-        """Make the tones of a chain of tied notes: one for each line that plays it."""
+    def sustained(self, chains: Iterable[Chain], made: list[Tone]) -> None:
+        """Make the tones of chains of tied notes: one for each line that plays it.
+
+        Most are one note without a sign. There are tens of thousands of these, so that what they
+        need is at hand here and nothing is asked for twice.
+        """
+        first, shifts, signed, keep = self._first, self._shifts, self._signed, made.append
+        begins, ends, given_to = self._clock.begins, self._clock.ends, self._given
+        for chain in chains:
+            notes, start, stop = chain
+            note = notes[0]
+            if len(notes) > 1 or note.id in signed:
+                self._chain(chain, made)
+                continue
+            ids, bar, unpitched = (note.id,), note.bar, note.kind == "unpitched"
+            midi = self._midi(note, start) if shifts or unpitched else note.written_midi
+            start_s, stop_s = begins(start), ends(stop)
+            courses = self._courses.get(note.stave) or self._begun(note.stave)
+            for line, players, left_open, _, _, continued in given_to(note, start):
+                if left_open:
+                    self.open_bars[left_open].add(bar)
+                told = courses[line].over(start, stop)
+                level, level_stop, known, _, technique, accented = told
+                rise = self._accent_db if accented and not continued else 0.0
+                keep(_new(Tone, (
+                    first + line, ids, bar, start, stop, start_s, stop_s, midi, players, level,
+                    level_stop, known, technique, rise, unpitched, continued, False,
+                )))  # fmt: skip
+
+    def _chain(self, chain: Chain, made: list[Tone]) -> None:
+        """Make the tones of one chain of tied notes, or of a note with a sign."""
         if len(chain.notes) == 1:
             self._tones(chain, self._given(chain.notes[0], chain.start), made)
             return
@@ -202,8 +231,7 @@ def tones_of(score: Score, cast: Cast, told: Told, clock: Clock) -> Made:
     maker = _Maker(score, cast, told, clock)
     absent = absorbed(cast.harmonics)
     tones: list[Tone] = []
-    for chain in chains(score, cast.part, absent):
-        maker.sustained(chain, tones)
+    maker.sustained(chains(score, cast.part, absent), tones)
     for grace, before in graces(cast.part):
         if grace.id not in absent:
             maker.graces(grace, before, tones)
