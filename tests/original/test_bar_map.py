@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from benchmarks.pairing.engraving import with_repeat
 from benchmarks.pairing.kinds import KINDS
 from benchmarks.pairing.measure import counted
 from benchmarks.pairing.music import piece
@@ -189,3 +190,13 @@ def test_wrong_bars_are_less_sure_than_right_ones() -> None:
     assert wrong
     assert sum(right) / len(right) > 0.95
     assert sum(wrong) / len(wrong) < 0.75
+
+
+def test_a_repeat_of_the_entry_goes_over_the_same_bars_again() -> None:
+    """Bars played twice stand beside the same bars, though those next to them are nearly alike."""
+    alike = ["C4/8 E4 G4 C5 E5 G5 C6/4", "C4/8 E4 G4 C5 E5 G5 C6 C6", "C4/8 E4 G4 C5 E5 G5 C6/8 G5"]
+    bars = ["G4/4 B4 D5 B4", *alike, "C4/8 E4 G4 C5 E5 G5 C6/8 E5", "F4/4 A4 C5 A4", "C5/1"]
+    piano = tiny(f"part Piano\n{' | '.join(bars)} |")
+    entry = with_repeat(tiny(f"part Flute\n{' | '.join(bars)} |"), 1, 4, ending=True)
+    found = match(entry, play(entry, WORKING_ORCHESTRA), piano)
+    assert found.originals_of == {at: (at,) for at in range(len(bars))}

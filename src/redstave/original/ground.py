@@ -147,8 +147,8 @@ def _ground(
             _pin(gain, shape, row, pieces)
         gain[~like.joined(rows)] = NEVER
         gains[shape] = gain
-    leaps = np.concatenate([[False], np.diff(like.rows) != 1, [False]])
-    return Ground(like.rows.size, like.original.bars, gains, leaps, signs)
+    leaps = np.concatenate([[0], np.diff(like.rows) - 1, [0]])
+    return Ground(like.rows.size, like.original.bars, gains, leaps, signs, slack == 0.0)
 
 
 def _uneven(like: Likeness, shape: Shape, times: float, slack: float) -> Floats:

@@ -13,10 +13,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from redstave.original.sounding import Flags, Floats
+from redstave.original.sounding import Floats, Ints
 
 CUT, CUT_A_BAR, CUT_AT_MOST = 0.35, 0.03, 1.5  # a jump ahead: at once, for each bar, in all
-BACK, REPEAT_SIGN = 1.5, 0.05  # a jump back; one that a repeat sign of the original asks for
+BACK, REPEAT_SIGN = 1.5, 0.05  # a jump back; one that a repeat sign asks for
 ECHO, ECHO_A_BAR = 0.6, 0.3  # a jump back over a bar just heard, and for each bar more
 LEAP = 0.3  # a jump back where the entry itself is played from elsewhere on the page
 LEAVE, INSERTED = 0.4, 0.05  # leaving the original, and each bar without it
@@ -38,15 +38,17 @@ class Step(NamedTuple):
 class Ground:
     """What is to be walked: `gains` [rows, bars] for each shape of step, by where it begins.
 
-    `signs` are the (bar, next bar) that repeat signs of the original allow, and `leaps` [rows + 1]
-    tell before which rows the entry leaps on its own page.
+    `signs` are the (bar, next bar) that repeat signs of the original allow. `leaps` [rows + 1] tell
+    by how many bars the entry leaps on its own page before a row, `alike` whether the bars of the
+    original are such as it may leap by in the same way.
     """
 
     rows: int
     bars: int
     gains: Mapping[Shape, Floats]
-    leaps: Flags
+    leaps: Ints
     signs: Sequence[tuple[int, int]] = ()
+    alike: bool = False
 
     def turned(self) -> "Ground":
         """Return the same ground walked from the end to the beginning."""
@@ -57,7 +59,12 @@ class Ground:
             {shape: gain[::-1, ::-1] for shape, gain in self.gains.items()},
             self.leaps[::-1],
             [(last - then, last - bar) for bar, then in self.signs],
+            self.alike,
         )
+
+    def leap(self, row: int) -> int:
+        """Return by how many bars the original may leap as the entry does before a row."""
+        return int(self.leaps[row]) if self.alike else 0
 
 
 class Values(NamedTuple):
@@ -83,7 +90,7 @@ def values(ground: Ground) -> Values:
             if row < gain.shape[0]:
                 begun = gain[row] + on[row + rows, bars:]
                 np.maximum(here[: gain.shape[1]], begun, out=here[: gain.shape[1]])
-        matched = np.maximum(here, jumped(here, _back(ground, row), ground.signs))
+        matched = np.maximum(here, jumped(here, _back(ground, row), ground.signs, ground.leap(row)))
         off[row] = np.maximum(off[row + 1], on[row + 1]) - INSERTED
         on[row] = np.maximum(matched, off[row] - LEAVE)
     return Values(step, on, off)
@@ -99,7 +106,9 @@ def _echoes(back_costs: float) -> list[tuple[int, float]]:
     return [(bars, cost) for bars, cost in costs if cost < back_costs]
 
 
-def jumped(step: Floats, back_costs: float, signs: Sequence[tuple[int, int]]) -> Floats:
+def jumped(
+    step: Floats, back_costs: float, signs: Sequence[tuple[int, int]], leap: int = 0
+) -> Floats:
     """Return the best that is left after a jump from each bar [bars + 1]."""
     slope = CUT_A_BAR * np.arange(step.size)
     best = np.maximum.accumulate((step - slope)[::-1])[::-1]
@@ -112,6 +121,12 @@ def jumped(step: Floats, back_costs: float, signs: Sequence[tuple[int, int]]) ->
         np.maximum(found[bars:], step[:-bars] - costs, out=found[bars:])
     for bar, then in signs:
         found[bar + 1] = max(found[bar + 1], step[then] - REPEAT_SIGN)
+    if leap:
+        here, there = (
+            slice(max(0, -leap), min(0, -leap) or None),
+            slice(max(0, leap), min(0, leap) or None),
+        )
+        np.maximum(found[here], step[there] - REPEAT_SIGN, out=found[here])
     return found
 
 
@@ -121,7 +136,9 @@ def walk(ground: Ground, known: Values) -> list[Step]:
     row = bar = 0
     away = False
     while row < ground.rows:
-        target, value = _onward(known.step[row], bar, _back(ground, row), ground.signs)
+        target, value = _onward(
+            known.step[row], bar, _back(ground, row), ground.signs, ground.leap(row)
+        )
         away = known.off[row, bar] - (0.0 if away else LEAVE) > value
         if away:
             row += 1
@@ -133,7 +150,7 @@ def walk(ground: Ground, known: Values) -> list[Step]:
 
 
 def _onward(
-    step: Floats, bar: int, back_costs: float, signs: Sequence[tuple[int, int]]
+    step: Floats, bar: int, back_costs: float, signs: Sequence[tuple[int, int]], leap: int = 0
 ) -> tuple[int, float]:
     """Return the bar at which the next step is best begun, and what it is worth from here."""
     away = np.arange(step.size) - bar
@@ -145,6 +162,8 @@ def _onward(
     for end, then in signs:
         if end + 1 == bar:
             cost[then] = min(cost[then], REPEAT_SIGN)
+    if leap and 0 <= bar + leap < cost.size:
+        cost[bar + leap] = min(cost[bar + leap], REPEAT_SIGN)
     worth = step - cost
     target = int(np.argmax(worth))
     return target, float(worth[target])
