@@ -156,7 +156,7 @@ def test_a_child_that_says_nothing_does_not_run_for_ever(tmp_path: Path) -> None
 
 def test_entries_asked_for_meanwhile_come_after(tmp_path: Path) -> None:
     """What is asked for while something runs is done by the next child, and nothing twice."""
-    text = "time.sleep(.2)\nfor c in codes: print(json.dumps({'code': c, 'done': 'reviewed'}))"
+    text = "time.sleep(1)\nfor c in codes: print(json.dumps({'code': c, 'done': 'reviewed'}))"
     computing = Computing(tmp_path, command=lambda _, __, codes: script(text) + list(codes))
     computing.start(["A"])
     computing.start(["B", "A"])

@@ -3,6 +3,7 @@
 import threading
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -87,9 +88,19 @@ def test_what_is_waited_for_goes_first(slow: Painter, long: Opened) -> None:
     assert found == ["job 2"]  # the first was begun already
 
 
-def test_nothing_is_painted_twice(slow: Painter, long: Opened) -> None:
+def test_nothing_is_painted_twice(
+    slow: Painter, long: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """A system that several ask for is engraved once."""
     found: list[str] = []
+    answered: list[object] = []
+    ask = slow._ask
+
+    def asked(*what: Any) -> Any:
+        answered.append(answer := ask(*what))
+        return answer
+
+    monkeypatch.setattr(slow, "_ask", asked)
     readers = [
         threading.Thread(target=lambda: found.append(slow.picture(long, 0, Layout()).failure))
         for _ in range(3)
@@ -97,9 +108,8 @@ def test_nothing_is_painted_twice(slow: Painter, long: Opened) -> None:
     slow.ahead(long, [0], Layout())
     for reader in readers:
         reader.start()
-    while not slow._asked or any(reader.ident is None for reader in readers):
+    while len(answered) < 1 + len(readers):
         threading.Event().wait(0.005)
-    threading.Event().wait(0.1)  # all three have asked
     GATE.set()
     for reader in readers:
         reader.join(10)
