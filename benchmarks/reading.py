@@ -12,9 +12,9 @@ times below), at most four times the bare parse, and at most 150 MiB above the s
 thousand notes.
 
 Where the time goes, on a large file: a third is cutting the file's text into bars, notes and
-directions, an eighth are the texts that were not met before, a twelfth the parse of what is left,
-bar by bar; the rest is making notes, marks and spans, of which each keeps its line, its path and
-all that its element says.
+directions, an eighth are the texts that were not met before, a twentieth is the parse of what is
+left, bar by bar; the rest is making notes, marks and spans, of which each keeps its line, its path
+and all that its element says.
 """
 
 import contextlib
