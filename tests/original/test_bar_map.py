@@ -200,3 +200,19 @@ def test_a_repeat_of_the_entry_goes_over_the_same_bars_again() -> None:
     entry = with_repeat(tiny(f"part Flute\n{' | '.join(bars)} |"), 1, 4, ending=True)
     found = match(entry, play(entry, WORKING_ORCHESTRA), piano)
     assert found.originals_of == {at: (at,) for at in range(len(bars))}
+
+
+def test_an_upbeat_that_the_entry_repeats_stands_beside_the_short_bar_written_out() -> None:
+    """Bars repeated by signs from an upbeat on stand beside both times, and nothing is left out."""
+    head = "title: X\nmeter: 4/4\npitch: sounding\npickup: 1/4\npart"
+    bars = "C5/4 E5 G5 E5 | A5/4 F5 D5 B4 | G5/4 E5 C5 D5 | E5/4 C5 A4 F4 | meter:3/4 C5/2."
+    part = f"G4/4 | meter:4/4 {bars}"
+    then = "meter:1/4 E5/4 | meter:4/4 F5/4 A5 C6 A5 | B5/4 G5 F5 D5 | C5/1"
+    twice = f"{head} Piano\n{part} | meter:1/4 {part} | {then} |"
+    out = read_bytes(twice.encode(), "x.tiny")
+    signs = read_bytes(f"{head} Flute\n|: {part} :| {then} |".encode(), "x.tiny")
+    found = match(signs, play(signs, WORKING_ORCHESTRA), out)
+    assert found.originals_of[0] == (0, 6)
+    assert found.originals_of[5] == (5, 11)
+    assert found.original_of[6] == 12
+    assert found.left_out == found.added == ()

@@ -78,7 +78,7 @@ def _passage(run: Sequence[Step], bars: BarMap) -> Passage:
         else:
             up = bars.transposition
             ways = [cut, stretched]
-            if beside.there < 0.0:  # an upbeat
+            if min(beside.there, beside.here) < 0.0:  # an upbeat
                 ways.append(beside.cut_before(float(bars.augmentation)))
             best = max(ways, key=lambda way: _agreeing(entry, original, up, *way))
         there.extend(best[0])

@@ -28,7 +28,7 @@ class Likeness:
         self.entry, self.original = entry, original
         self._here, self._there = Raster.of(entry), Raster.of(original)
         self.up = _transposition(self._here, self._there) if up is None else up
-        self._upbeat = _upbeat(original)
+        self._upbeat, self._upbeat_here = _upbeat(original), _upbeat(entry)
         self._known: dict[Shape, Floats] = {}
 
     def of(self, shape: Shape) -> Floats:
@@ -40,6 +40,10 @@ class Likeness:
             if self._upbeat is not None and like.size:
                 short = transposed(features(self._upbeat, shape[1])[:1], self.up)
                 like[:, 0] = np.maximum(like[:, 0], here @ short[0])
+            if self._upbeat_here is not None and like.size:
+                again = np.flatnonzero(self._first(shape[0]) == 0)[1:]
+                short = features(self._upbeat_here, shape[0])[0]
+                like[again] = np.maximum(like[again], short @ there.T)
             rests, rests_there = here[:, -1:] > 0.0, there[:, -1] > 0.0
             like[rests & ~rests_there] = RESTS
             like[~rests & rests_there] = RESTS_THERE
@@ -102,14 +106,14 @@ def _lengths(length: Floats, bars: int) -> Floats:
     return lengths
 
 
-def _upbeat(original: Sounding) -> Raster | None:
-    """Return an original with its upbeat as short as it is printed, as when it is played again."""
-    begin, length = original.begin.copy(), original.length.copy()
+def _upbeat(side: Sounding) -> Raster | None:
+    """Return a side with its upbeat as short as it is printed, as when it is played again."""
+    begin, length = side.begin.copy(), side.length.copy()
     if not begin[0] < 0.0 < begin[0] + length[0]:
         return None
     length[0] += begin[0]
     begin[0] = 0.0
-    return Raster.of(replace(original, begin=begin, length=length))
+    return Raster.of(replace(side, begin=begin, length=length))
 
 
 def _transposition(entry: Raster, original: Raster) -> int:
