@@ -150,7 +150,7 @@ def _sounding_anyway(some: Iterable[Source], sounds: Iterable[tuple[Sound, str]]
 def _in_figures(
     left_out: Iterable[Source], everything: Iterable[Source], sounds: Iterable[tuple[Sound, str]]
 ) -> Iterable[Link]:
-    """Yield tones of an original with the notes of a figure that has become another.
+    """Yield tones of an original with the notes of a figure that has become another; no graces.
 
     Such a note sounds at times when none of its sources does, or is struck apart from them all.
     """
@@ -158,7 +158,7 @@ def _in_figures(
     figures: dict[tuple[int, int, int], list[str]] = defaultdict(list)
     struck: dict[tuple[int, int, int], list[str]] = defaultdict(list)
     for sound, note in sounds:
-        of = [source[at] for at in sound.sources]
+        of = [source[at] for at in sound.sources if source[at].stop > source[at].start]
         if not any(one.start <= sound.start and sound.stop <= one.stop for one in of):
             for one in of:
                 figures[one.bar, one.hand, one.midi % 12].append(note)
