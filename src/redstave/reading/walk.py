@@ -181,10 +181,7 @@ class Walk(Keeper):
         note: str = "",
         group: int = 0,
     ) -> None:
-        """Keep what has been recorded of a note or direction that stands at a line and a place.
-
-        `values` are those of its blanks.
-        """
+        """Keep what a note or direction at a line and a place says; `values` fill its blanks."""
         bar, tick = self.bar, self._start + offset
         for said, below, inner, holes in acts:
             if isinstance(said, MarkSaid):
