@@ -28,7 +28,8 @@ class Likeness:
         self.entry, self.original = entry, original
         self._here, self._there = Raster.of(entry), Raster.of(original)
         self.up = _transposition(self._here, self._there) if up is None else up
-        self._upbeat, self._upbeat_here = _upbeat(original), _upbeat(entry)
+        self._upbeat = _upbeat(original)
+        self._upbeat_here = _upbeat(entry) if np.count_nonzero(rows == 0) > 1 else None
         self._known: dict[Shape, Floats] = {}
 
     def of(self, shape: Shape) -> Floats:
