@@ -113,6 +113,8 @@ def paired(
     everything = sources(original)
     left_out = [one for one in everything if one.at not in {of for of, _ in links}]
     own = [] if foreign else [(as_written[at], ids[at]) for at in played]
+    moot = [*_sounding_anyway(left_out, own), *_played_anyway(everything, links)]
+    moot += [*_upon_others(everything, own, links), *_in_figures(left_out, everything, own)]
     return Pair(
         name,
         original,
@@ -122,14 +124,7 @@ def paired(
         frozenset(links),
         frozenset(one.at for one in left_out),
         frozenset(ids[at] for at in played if not laid[at].sources),
-        moot=frozenset(
-            [
-                *_sounding_anyway(left_out, own),
-                *_played_anyway(everything, links),
-                *_upon_others(everything, own, links),
-                *_in_figures(left_out, everything, own),
-            ]
-        ),
+        moot=frozenset(moot),
     )
 
 

@@ -47,18 +47,9 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
     """
     tones = heard(movement)
     quarter = movement.ticks_per_quarter
-    struck: dict[tuple[int, bool], list[Struck]] = defaultdict(list)
-    for one in _struck(tones, quarter // 2 if repeats_held else 0):
-        struck[one.start, one.grace].append(one)
-    played: list[Struck] = []  # what the hands strike
-    stands_for: list[tuple[Struck, list[int]]] = []  # the pitches by which each is played
-    for _, chord in sorted(struck.items()):
-        kept = _kept(chord)
-        played += [one for one in chord if one.midi in kept]
-        stands_for += [(one, _nearest(one.midi, kept)) for one in chord]
+    played, stands_for = _by_the_hands(_struck(tones, quarter // 2 if repeats_held else 0))
     sounds = _restruck(played)
-    lengths = [bar.length for bar in movement.bars]
-    original, ids = written(name, sounds, lengths, quarter)
+    original, ids = written(name, sounds, [bar.length for bar in movement.bars], quarter)
     index = {tone.notes[0]: at for at, tone in enumerate(play(original, WORKING_ORCHESTRA).tones)}
     keys = _Keys([(sound, index[id_]) for sound, id_ in zip(sounds, ids, strict=True)])
     readings = [
@@ -84,6 +75,20 @@ def reduced(name: str, movement: Score, repeats_held: bool = True) -> Pair:
         tuple(some for some in readings if len(some) > 1),
         frozenset(link for some in moot for link in some) - links,
     )
+
+
+def _by_the_hands(some: Iterable[Struck]) -> tuple[list[Struck], list[tuple[Struck, list[int]]]]:
+    """Return what the hands strike, and the pitches by which they play each one."""
+    struck: dict[tuple[int, bool], list[Struck]] = defaultdict(list)
+    for one in some:
+        struck[one.start, one.grace].append(one)
+    played: list[Struck] = []
+    stands_for: list[tuple[Struck, list[int]]] = []
+    for _, chord in sorted(struck.items()):
+        kept = _kept(chord)
+        played += [one for one in chord if one.midi in kept]
+        stands_for += [(one, _nearest(one.midi, kept)) for one in chord]
+    return played, stands_for
 
 
 def heard(movement: Score) -> list[Tone]:
