@@ -1,4 +1,9 @@
-"""Sets each `<note>` into its bar: what it says is known from its text, only its place is new."""
+"""Sets each `<note>` into its bar: what it says is known from its text, only its place is new.
+
+A score of thirty thousand notes knows some hundred texts, once the pitch is cut out of them, and
+where they are drawn: "an eighth of voice 1 with its stem up". What such a text says is kept, and so
+is each pitch.
+"""
 
 from collections.abc import Iterable
 from typing import Any, cast
@@ -27,12 +32,7 @@ def read_note(walk: Walk, element: Element) -> None:
 
 
 def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
-    """Keep the notes that have these texts; `element` is that of the first one that is new.
-
-    A score of thirty thousand notes knows some hundred texts, once the pitch is cut out of them,
-    and where they are drawn: "an eighth of voice 1 with its stem up". What such a text says is
-    kept, and so is each pitch.
-    """
+    """Keep the notes that have these texts; `element` is that of the first one that is new."""
     prefix, bar, keep, known = walk.prefix, walk.bar, walk.notes.append, walk.known_ticks.get
     position, count = walk.position, walk.note_count
     for line, own, told, values in texts:
@@ -58,8 +58,7 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         offset = _offset(walk, chord, kind, duration, line) if first is None else first
         if stave > walk.staves:
             _announce(walk, stave, line)
-        position += 1
-        path = str(position)
+        path = str(position := position + 1)
         begin = (
             f"{prefix}{count}", line, bar, offset, duration, stave, voice,
             kind, step, alter, octave,
