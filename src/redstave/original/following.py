@@ -19,7 +19,7 @@ ITSELF = 0.15  # for a tone that is its source in pitch, attack and length
 COVERED, FOLLOWED, STRUCK_AGAIN = 0.7, 1.5, 0.7
 APART = np.array([0.0, 0.2, 0.5, 0.9, 1.3])  # what each octave between the two takes off
 AROUND = (0.5, 1.0, 0.5)  # weights of the bar before, the bar itself, and the bar after
-QUICK = 0.26  # quarters of a stroke in a tremolo at most
+QUICK = 0.26  # quarters of a stroke in a tremolo or shake at most
 MOST_OCTAVES = 9
 TIMES = 3  # how often it is asked again what lines follow, once it is known what tones are
 

@@ -5,13 +5,14 @@ from collections.abc import Sequence
 import numpy as np
 
 from redstave.model.match import Manner
+from redstave.original.following import QUICK
 from redstave.original.pairs import Pairs
 from redstave.original.sounding import Floats, Ints, Sounding
 
 TOGETHER = 0.125  # quarters between two attacks that are one (ours, as are all below)
 LONGER = 1.9  # how much longer than its source a held tone is
 FINE = 96  # parts of a quarter within which times are the same
-QUICK, OFTEN = 0.26, 4  # quarters of a stroke in a tremolo at most, and how many it needs
+OFTEN = 4  # strokes that make a tremolo
 
 
 def manners(entry: Sounding, pairs: Pairs, kept: Ints, techniques: Sequence[str]) -> list[Manner]:

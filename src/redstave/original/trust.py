@@ -6,7 +6,7 @@ numbers are ours, set on pairs with known links (docs/evidence.md).
 
 import numpy as np
 
-from redstave.original.following import SAME, TOGETHER, Ways, around, best_of
+from redstave.original.following import QUICK, SAME, TOGETHER, Ways, around, best_of
 from redstave.original.pairs import Pairs
 from redstave.original.sounding import Flags, Floats, Sounding
 
@@ -17,7 +17,7 @@ STRUCK, COVERED = 0.5, 0.5  # from which on tone and source begin together, or s
 ONE_ATTACK, THROUGH = 0.9, 0.75  # the same for what is one pitch
 PASSING = 0.2  # how far a line must hold on, or follow, for what it holds to be no chance
 
-SHAKEN, STEP = 0.26, 2  # quarters of a stroke in a shake at most, and semitones to the neighbour
+STEP = 2  # semitones between the tones of a shake at most
 
 
 def trusted(entry: Sounding, known: Ways) -> Flags:
@@ -100,7 +100,7 @@ def _shaken(entry: Sounding) -> Flags:
     """Tell which tones alternate quickly with a neighbour in their line, as in a written shake."""
     order = np.lexsort((entry.midi, entry.start, entry.line))
     before, here, after = order[:-2], order[1:-1], order[2:]
-    quick = entry.stop - entry.start <= SHAKEN
+    quick = entry.stop - entry.start <= QUICK
     apart = np.abs(entry.midi[here] - entry.midi[before])
     found = np.zeros(order.size, dtype=np.bool_)
     found[here] = (
