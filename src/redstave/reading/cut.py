@@ -2,7 +2,7 @@
 
 What the parser has to read is left to it. The others stand in its tree for what has gone: a note
 for those right behind it whose texts are known, a bar for those right behind it that hold nothing
-else. Their line breaks are left too, so that every line keeps its number.
+else than what is known. Their line breaks are left too, so that every line keeps its number.
 """
 
 import re
@@ -10,17 +10,16 @@ from typing import NamedTuple
 
 from redstave.model.score import Attributes
 from redstave.reading.blanks import Values
-from redstave.reading.texts import DirectionText, NoteText, Texts, own_attributes
+from redstave.reading.texts import DirectionText, NoteText, Texts
 
-_BAR_ALONE = re.compile(r"[^<]*<measure [^<>]*[^<>/]>[^<]*")
-# What most often stands between two notes, if anything; with the first tag of the other one.
 _SPACE = r"[ \t\r\n]*"
-_PLAIN_BAR = re.compile(
-    rf"{_SPACE}</measure>{_SPACE}<measure"
-    r'( number="([-\w.]++)"(?: width="([-0-9.]++)")?| [^<>]*")>'
-    rf"({_SPACE})<note(| [^<>]*)>",
-    re.ASCII,
-)
+_BAR = rf'{_SPACE}<measure( [^<>]*")>'
+_BEGIN_OF_BAR = re.compile(_BAR)
+# What most often stands between two notes, if anything; with the first tag of the other one.
+_PLAIN_BAR = re.compile(rf"{_SPACE}</measure>{_BAR}({_SPACE})<note(| [^<>]*)>")
+_MOVE = rf"<(backup|forward)>{_SPACE}<duration>([0-9]++)</duration>{_SPACE}</"
+_MOVES = re.compile(rf"(?:{_SPACE}{_MOVE}\1>)++{_SPACE}")
+_ONE_MOVE = re.compile(_MOVE)
 _NOTE = re.compile(r"<note[ >]")
 _END_OF_NOTE, _END_OF_BAR, _END_OF_DIRECTION = "</note>", "</measure>", "</direction>"
 _NAME_ENDS = frozenset(["", " "])
@@ -33,17 +32,28 @@ class UnsureError(Exception):
     """The text of a file does not tell for sure what stands in its bars."""
 
 
-class BarText(NamedTuple):
-    """The notes and the directions of a bar, each in the order of the file.
+class Move(NamedTuple):
+    """A `<backup>` or `<forward>`, by its name, that says how long it is, and no more."""
 
-    Notes stand in runs: of each, the first has an element in the tree. `line` is the one in which
-    the bar's tag ends, `attributes` are the bar's; None where its element has to be asked for both.
+    name: str
+    duration: str
+    line: int
+
+
+Item = list[NoteText] | DirectionText | Move
+
+
+class BarText(NamedTuple):
+    """What a bar holds, in the order of the file.
+
+    Notes stand in runs: of each, the first has an element in the tree, if the bar has one. Moves
+    are told only in bars that have none. `line` is the one in which the bar's tag ends,
+    `attributes` are the bar's; None where its element has to be asked for both.
     """
 
     line: int
     attributes: Attributes | None
-    runs: list[list[NoteText]]
-    directions: list[DirectionText]
+    items: list[Item]
 
 
 class PartText:
@@ -55,13 +65,12 @@ class PartText:
     def __init__(self, part: str, texts: Texts) -> None:
         self.bars: list[list[BarText]] = []
         self._texts = texts
-        self._runs: list[list[NoteText]] = []
-        self._directions: list[DirectionText] = []
-        self._line = 0  # of the bar
+        self._items: list[Item] = []  # of the bar
+        self._line = 0
         self._attributes: Attributes | None = None
-        self._is_held = False  # whether the bar's tag is not yet left to the parser
+        self._is_held = False  # whether nothing of the bar is left to the parser so far
         self._left: list[str] = []
-        self._gap = 0  # line breaks that are to be left next
+        self._reached = texts.line  # the line in which ends what is left so far
         self._breaks: dict[str, int] = {}  # in the spaces between two notes
         *pieces, rest = part.split(_END_OF_NOTE)
         self._begun = part.find("<measure")
@@ -69,14 +78,15 @@ class PartText:
             raise UnsureError
         self._cut(pieces)
         self._between(rest)
-        if self._runs or self._directions:  # behind the last bar, where nobody reads them
+        if self._items:  # behind the last bar, where nobody reads them
             raise UnsureError
+        self._leave("", texts.line, texts.line)
         self.left = "".join(self._left)
 
     def _cut(self, pieces: list[str]) -> None:
         """Take the notes that these pieces end with."""
         texts, breaks, known = self._texts, self._breaks, self._texts.known
-        line = texts.line
+        line, run = texts.line, list[NoteText]()
         for piece in pieces:
             head, _, content = piece.partition(">")
             space, tag, attributes = head.partition("<note")
@@ -85,46 +95,57 @@ class PartText:
             if follows:
                 line += lines
             else:
-                lines, texts.line = 0, line
+                texts.line = line
                 attributes, content = self._elsewhere(piece)
                 line = texts.line
-            own = own_attributes(attributes) if attributes else ()
+            own = texts.own(attributes) if attributes else ()
             if own is None:
                 line += line_breaks(attributes)
             told, values, unread = known.get(content), NO_VALUES, None
             if told is None:
                 told, values, unread = texts.find(content)
             note = line, own, told, values
-            line += told[2]
             if follows and unread is None and own is not None:
-                self._runs[-1].append(note)
-                self._gap += lines + told[2]
-                continue
-            if lines:
-                self._gap += lines
-            self._begin_run(note, attributes, unread)
+                run.append(note)
+            else:
+                run = self._begin_run(note, attributes, unread)
+            line += told[2]
         texts.line = line
 
-    def _begin_run(self, note: NoteText, attributes: str, unread: str | None) -> None:
+    def _begin_run(self, note: NoteText, attributes: str, unread: str | None) -> list[NoteText]:
         """Begin a run with a note; the parser reads what of it is not known."""
-        _, own, told, _ = note
-        is_known = unread is None and own is not None
-        if not (is_known and self._is_held and not self._runs):
+        line, own, told, _ = note
+        if unread is not None or own is None:
             self._catch_up()
-            self._left.append("<note" if own is not None else "<note" + attributes)
-            self._left += ("/>",) if unread is None else (">", unread, _END_OF_NOTE)
-        if unread is None:
-            self._gap += told[2]
-        self._runs.append([note])
+            tag = "<note" if own is not None else f"<note{attributes}"
+            text = f"{tag}/>" if unread is None else f"{tag}>{unread}{_END_OF_NOTE}"
+            above = 0 if own is not None else attributes.count("\n")
+            self._leave(text, line - above, line if unread is None else line + told[2])
+        elif not self._is_held:
+            self._left.append("<note/>")
+        run = [note]
+        self._items.append(run)
+        return run
+
+    def _leave(self, text: str, line: int, end: int) -> None:
+        """Leave a text to the parser that goes from a line to another one."""
+        if line > self._reached:
+            self._left.append("\n" * (line - self._reached))
+        self._left.append(text)
+        self._reached = end
 
     def _elsewhere(self, piece: str) -> tuple[str, str]:
         """Look at what stands before a note; return the note's attributes and content."""
         plain = _PLAIN_BAR.match(piece)
         if plain is not None and not self._begun:
-            own = _of_bar(plain)
+            bar, space, attributes = plain.groups()
+            own = self._texts.own(bar)
             if own is not None:
-                self._next_bar(plain, own)
-                return plain[5], piece[plain.end() :]
+                self._end_bar()
+                line = self._texts.line + piece.count("\n", 0, plain.end(1))
+                self._hold(line, own)
+                self._texts.line = line + space.count("\n")
+                return attributes, piece[plain.end() :]
         found = _NOTE.search(piece)
         if found is None:
             raise UnsureError
@@ -135,88 +156,102 @@ class PartText:
         self._between(space)
         return attributes, content
 
-    def _next_bar(self, found: re.Match[str], attributes: Attributes) -> None:
-        """Go from one bar to another, with nothing else between."""
-        above = found.string.count("\n", 0, found.end(1))
+    def _end_bar(self) -> None:
+        """Go behind a bar."""
+        bar = _new(BarText, (self._line, self._attributes, self._items))
         if self._is_held:
-            self.bars[-1].append(self._bar())
+            self.bars[-1].append(bar)
+            self._is_held = False
         else:
             self._left.append(_END_OF_BAR)
-            self.bars.append([self._bar()])
-        self._left.append("\n" * (self._gap + above))
-        self._gap = found[4].count("\n")
-        self._is_held, self._attributes = True, attributes
-        self._line = self._texts.line + above
-        self._texts.line = self._line + self._gap
+            self.bars.append([bar])
+        self._line, self._attributes, self._items = 0, None, []
+
+    def _hold(self, line: int, attributes: Attributes) -> None:
+        """Begin a bar of which nothing is left to the parser unless that must be."""
+        self._line, self._attributes, self._is_held = line, attributes, True
 
     def _catch_up(self) -> None:
-        """Leave to the parser what had to wait."""
+        """Leave to the parser what was held."""
         if self._is_held:
-            self._left += "<measure>", "<note/>" if self._runs else ""
             self._is_held = False
-        if self._gap:
-            self._left.append("\n" * self._gap)
-            self._gap = 0
-
-    def _bar(self) -> BarText:
-        """Return the bar that ends here."""
-        bar = _new(BarText, (self._line, self._attributes, self._runs, self._directions))
-        self._runs, self._directions = [], []
-        self._line, self._attributes = 0, None
-        return bar
+            self._left.append("<measure>")
+            held, self._items = self._items, []
+            for item in held:
+                if isinstance(item, Move):
+                    name, duration, line = item
+                    text = f"<{name}><duration>{duration}</duration></{name}>"
+                    self._leave(text, line, line)
+                else:
+                    self._left.append("<note/>" if isinstance(item, list) else "<direction/>")
+                    self._items.append(item)
 
     def _between(self, text: str) -> None:
         """Look at what stands between two notes, or before or behind them, and go behind it."""
-        self._catch_up()
         skip, self._begun = self._begun, 0
         line = self._texts.line
         self._texts.line += text.count("\n")
-        self._left.append(text[:skip])
-        line += text.count("\n", 0, skip)
+        if skip:
+            above = text.count("\n", 0, skip)
+            self._leave(text[:skip], line, line + above)
+            line += above
         end, *bars = text[skip:].split(_END_OF_BAR)
         self._look(end, line, 1 if skip else 0)
+        line += end.count("\n")
         for bar in bars:
-            self._left.append(_END_OF_BAR)
-            self.bars.append([self._bar()])
-            line += end.count("\n")
-            self._look(bar, line, 1 if "<measure" in bar else 0)
-            end = bar
+            self._end_bar()
+            begin = _BEGIN_OF_BAR.match(bar)
+            own = None if begin is None else self._texts.own(begin[1])
+            if begin is None or own is None:
+                self._look(bar, line, 1 if "<measure" in bar else 0)
+                line += bar.count("\n")
+            else:
+                line += bar.count("\n", 0, begin.end())
+                self._hold(line, own)
+                rest = bar[begin.end() :]
+                self._look(rest, line, 0)
+                line += rest.count("\n")
 
     def _look(self, text: str, line: int, bars: int) -> None:
         """Take the directions of a text in which so many bars begin and nothing else is open."""
-        if _BAR_ALONE.fullmatch(text) if bars else "<" not in text:
-            self._left.append(text)
-            return
         *pieces, rest = text.split(_END_OF_DIRECTION)
-        others: list[str] = []
         for piece in pieces:
             before, tag, direction = piece.partition("<direction")
             attributes, _, content = direction.partition(">")
             if not tag or attributes[:1] not in _NAME_ENDS:
                 raise UnsureError
-            line += before.count("\n") + line_breaks(attributes)
+            bars = self._beside(before, line, bars)
+            line += before.count("\n")
+            begin, line = line, line + line_breaks(attributes)
             found, unread = self._texts.direction(direction, line)
-            self._directions.append(found)
-            line += content.count("\n")
-            self._left += before, unread
-            others.append(before)
-        self._left.append(rest)
-        others.append(rest)
-        for other in others:
-            if "<" in other:
-                if _depth(other) != bars or _begun(other) != bars:
-                    raise UnsureError
-                bars = 0
-        if bars:
+            end = line + content.count("\n")
+            if unread is not None:
+                self._catch_up()
+                self._leave(unread, begin, end)
+            elif not self._is_held:
+                self._left.append("<direction/>")
+            self._items.append(found)
+            line = end
+        if self._beside(rest, line, bars):
             raise UnsureError
 
-
-def _of_bar(found: re.Match[str]) -> Attributes | None:
-    """Return the attributes of a plain bar."""
-    attributes, number, width, _, _ = found.groups()
-    if number is None:
-        return own_attributes(attributes)
-    return (("number", number), ("width", width)) if width else (("number", number),)
+    def _beside(self, text: str, line: int, bars: int) -> int:
+        """Look at what stands beside directions and notes; return how many bars are to begin."""
+        if "<" not in text:
+            if text.strip(" \t\r\n"):
+                self._catch_up()
+                self._leave(text, line, line + text.count("\n"))
+            return bars
+        if self._is_held and _MOVES.fullmatch(text):
+            for move in _ONE_MOVE.finditer(text):
+                below = text.count("\n", 0, move.start())
+                self._items.append(Move(move[1], move[2], line + below))
+            return bars
+        if _depth(text) != bars or _begun(text) != bars:
+            raise UnsureError
+        self._catch_up()
+        self._leave(text, line, line + text.count("\n"))
+        return 0
 
 
 def line_breaks(attributes: str) -> int:

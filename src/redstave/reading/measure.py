@@ -1,12 +1,12 @@
 """Reads one bar of one part: goes along its children and hands each to the handler of its name."""
 
 from collections.abc import Callable, Iterator
-from itertools import repeat
+from typing import TypeVar
 
 from redstave.model.score import Attributes
 from redstave.reading.attributes import read_attributes
 from redstave.reading.barlines import read_barline
-from redstave.reading.cut import BarText, UnsureError
+from redstave.reading.cut import BarText, Item, Move, UnsureError
 from redstave.reading.directions import moved_by, read_direction, sound_in_bar
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, content, unknown
@@ -14,10 +14,9 @@ from redstave.reading.keeper import Place
 from redstave.reading.note_said import stave_number
 from redstave.reading.notes import read_note, read_notes
 from redstave.reading.strangers import report_strangers
-from redstave.reading.texts import DirectionText, NoteText
 from redstave.reading.walk import Walk
 
-UNKNOWN: tuple[Iterator[list[NoteText]], Iterator[None]] = repeat([]), repeat(None)
+Kind = TypeVar("Kind", bound=Item)
 
 
 def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = None) -> None:
@@ -31,27 +30,36 @@ def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = 
         _begin(walk, text.line, text.attributes)
     children = list(element)
     tags = [child.tag for child in children]
-    runs, directions = UNKNOWN if text is None else _matched(tags, text)
+    items = None if text is None else _items(tags, text)
     for tag, child in zip(tags, children, strict=True):
         if tag == "note":
-            if text is None:
+            if items is None:
                 read_note(walk, child)
             else:
-                read_notes(walk, child, next(runs))
+                read_notes(walk, child, _next(items, list))
         elif isinstance(tag, str):  # a comment is no element
             walk.position += 1
             walk.path = str(walk.position)
             if tag == "direction":
-                read_direction(walk, child, next(directions))
+                read_direction(walk, child, None if items is None else _next(items, tuple))
             else:
                 HANDLERS.get(tag, _unknown)(walk, child)
     walk.end_bar()
 
 
 def read_known(walk: Walk, element: Element, text: BarText) -> None:
-    """Read a bar of notes whose texts are known; an element before it stands for them."""
+    """Read a bar of which all texts are known; an element before it stands for them."""
     _begin(walk, text.line, text.attributes or ())
-    read_notes(walk, element, text.runs[0])
+    for item in text.items:
+        if isinstance(item, list):
+            read_notes(walk, element, item)
+            continue
+        walk.position += 1
+        if isinstance(item, Move):
+            MOVES[item.name](walk, item.duration, item.line)
+        else:
+            walk.path = str(walk.position)
+            read_direction(walk, element, item)
     walk.end_bar()
 
 
@@ -65,36 +73,49 @@ def _begin(walk: Walk, line: int, attributes: Attributes) -> None:
         walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
 
 
-def _matched(
-    tags: list[str], text: BarText
-) -> tuple[Iterator[list[NoteText]], Iterator[DirectionText | None]]:
+def _items(tags: list[str], text: BarText) -> Iterator[Item]:
     """Return the texts of a bar's notes and directions.
 
     Each stands directly in the bar, so if there are as many, they are theirs.
     """
-    _, _, runs, directions = text
-    if tags.count("note") != len(runs) or tags.count("direction") != len(directions):
+    if tags.count("note") + tags.count("direction") != len(text.items):
         raise UnsureError
-    return iter(runs), iter(directions)
+    return iter(text.items)
+
+
+def _next(items: Iterator[Item], kind: type[Kind]) -> Kind:
+    """Return the text of the note or direction at hand."""
+    item = next(items)
+    if type(item) is not kind:
+        raise UnsureError
+    return item
 
 
 def _backup(walk: Walk, element: Element) -> None:
-    walk.chord_onset = None
     report_strangers(walk, element)
-    ticks = walk.ticks(_duration(element), line_of(element), bounded=False)
+    _back(walk, _duration(element), line_of(element))
+
+
+def _back(walk: Walk, duration: str | None, line: int) -> None:
+    walk.chord_onset = None
+    ticks = walk.ticks(duration, line, bounded=False)
     if ticks > walk.cursor:
         walk.problem(
             "backup-too-far",
             "The file goes back to before the bar's beginning; its beginning was assumed.",
-            line_of(element),
+            line,
         )
     walk.cursor = max(0, walk.cursor - ticks)
 
 
 def _forward(walk: Walk, element: Element) -> None:
-    walk.chord_onset = None
     report_strangers(walk, element)
-    walk.advance(walk.ticks(_duration(element), line_of(element)))
+    _on(walk, _duration(element), line_of(element))
+
+
+def _on(walk: Walk, duration: str | None, line: int) -> None:
+    walk.chord_onset = None
+    walk.advance(walk.ticks(duration, line))
 
 
 def _duration(element: Element) -> str | None:
@@ -127,6 +148,7 @@ def _unknown(walk: Walk, element: Element) -> None:
     unknown(walk, element, Place(walk.cursor, 1))
 
 
+MOVES = {"backup": _back, "forward": _on}
 HANDLERS: dict[str, Callable[[Walk, Element], None]] = {
     "backup": _backup,
     "forward": _forward,

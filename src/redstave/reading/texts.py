@@ -85,38 +85,47 @@ class DirectionTold:
 DirectionText = tuple[int, DirectionTold, Values]
 
 
-def own_attributes(text: str) -> Attributes | None:
-    """Return the attributes of a tag, None where only the parser can tell them for sure."""
-    drawn = _DRAWN.fullmatch(text)  # as most notes have
-    if drawn is not None:
-        x, y = drawn.groups()
-        return ("default-x", x), ("default-y", y)
-    if not _PLAIN.fullmatch(text):
-        return None
-    found = tuple(_ATTRIBUTE.findall(text))
-    return found if len(dict(found)) == len(found) else None
-
-
 class Texts:
     """The texts met so far, and the line we are in."""
 
     def __init__(self) -> None:
         self.line = 1
         self.known: dict[str, Told] = {}  # notes without blanks, by their contents
+        self._across: dict[str, tuple[str, str]] = {}  # attributes, by their texts
+        self._up: dict[str, tuple[str, str]] = {}
+        self._own: dict[str, Attributes | None] = {}
         self._bodies: dict[Key, Body] = {}
         self._pitches: dict[str, PitchText] = {}
         self._directions: dict[Key, DirectionTold] = {}
 
-    def direction(self, text: str, line: int) -> tuple[DirectionText, str]:
+    def own(self, text: str) -> Attributes | None:
+        """Return the attributes of a tag, None where only the parser can tell them for sure.
+
+        Few places across a page and few heights on it are told again and again, the same in all
+        parts: so each is kept once.
+        """
+        first, _, second = text.partition('" ')
+        across, up = self._across.get(first), self._up.get(second)
+        if across is not None and up is not None:
+            return across, up
+        drawn = _DRAWN.fullmatch(text)  # as most notes have
+        if drawn is not None:
+            x, y = drawn.groups()
+            across = self._across.setdefault(first, ("default-x", x))
+            return across, self._up.setdefault(second, ("default-y", y))
+        if text not in self._own:
+            self._own[text] = _attributes(text)
+        return self._own[text]
+
+    def direction(self, text: str, line: int) -> tuple[DirectionText, str | None]:
         """Take a direction at a line by its text, from behind its name.
 
-        Return it with what the parser has to read: all of it where it is new, else an empty one
-        with its line breaks behind it.
+        Return it with what the parser has to read of it, if anything.
         """
         key, values = blanked(text)
         told = self._directions.get(key)
         if told is not None:
-            return (line, told, values), "<direction/>" + "\n" * text.count("\n")
+            return (line, told, values), None
         unread = signed(key) if values else text
         if unread is None:  # what looks like a blank may be none
             key, values, unread = (text,), (), text
@@ -174,6 +183,13 @@ class Texts:
         if not values:
             self.known[content] = told
         return told, values, unread
+
+
+def _attributes(text: str) -> Attributes | None:
+    if not _PLAIN.fullmatch(text):
+        return None
+    found = tuple(_ATTRIBUTE.findall(text))
+    return found if len(dict(found)) == len(found) else None
 
 
 def _is_apart(before: str, inner: str, key: Key) -> bool:
