@@ -11,14 +11,11 @@ from typing import Any, NamedTuple
 
 from redstave.model.score import Attributes, Inner
 from redstave.reading.keeper import Act, Holes, MarkSaid, StartSaid, StopSaid
+from redstave.reading.steps import SIGN, Key, Steps, Values, steps_of, stepwise
 
 _BLANK = re.compile(r'-([xy])="([-0-9.]++)"')  # default, relative, bezier; they are all drawn
-_SIGN = "\x7f"  # a character that no score holds; one that does is not left blank
-_SIGNED = re.compile(f"{_SIGN}(\\d+){_SIGN}")
-Key = tuple[str, ...]
-Values = tuple[str, ...]
-# By its index in a tuple: what is to be filled in there, a text with signs, or a blank's number.
-Steps = list[tuple[int, "Steps | str | int"]]
+_SIGN = SIGN + "b"
+_SIGNED = re.compile(f"{_SIGN}(\\d+){SIGN}")
 _ATTRIBUTES: dict[type, int] = {
     kind: kind._fields.index("attributes") for kind in (MarkSaid, StartSaid, StopSaid, Inner)
 }
@@ -47,21 +44,23 @@ def blanked(text: str) -> tuple[Key, Values]:
     return tuple(pieces), values
 
 
-def signed(key: Key) -> str | None:
-    """Return a text with a sign in each of its blanks; None where one may be something else.
-
-    That is where it does not stand in a tag, and where it stands in another attribute's text.
-    """
-    signs: list[str] = []
+def is_sure(key: Key) -> bool:
+    """Whether each blank of a text stands in a tag, and none in another attribute's text."""
     in_tag = False
-    for number, (before, name) in enumerate(zip(key[0::2], key[1::2], strict=False)):
+    for before in key[0:-1:2]:
         begun, ended = before.rfind("<"), before.rfind(">")
         in_tag = begun > ended or (in_tag and ended < 0)
-        if not in_tag or _SIGN in before or "'" in before:
-            return None
-        signs.append(f'{before}-{name}="{_SIGN}{number}{_SIGN}"')
-    if _SIGN in key[-1] or "'" in key[-1]:
-        return None
+        if not in_tag:
+            return False
+    return len(key) == 1 or not any("'" in piece for piece in key)
+
+
+def signed(key: Key) -> str:
+    """Return a text with a sign in each of its blanks."""
+    signs = [
+        f'{before}-{name}="{_SIGN}{number}{SIGN}"'
+        for number, (before, name) in enumerate(zip(key[0::2], key[1::2], strict=False))
+    ]
     return "".join([*signs, key[-1]])
 
 
@@ -85,16 +84,7 @@ def plan_of(said: tuple[Any, ...]) -> tuple[tuple[Act, ...], Plan | None]:
 
 
 def _steps(said: tuple[Any, ...]) -> Steps:
-    """Return what is to be filled in anywhere in a tuple."""
-    steps: Steps = []
-    for index, one in enumerate(said):
-        if isinstance(one, str):
-            if _SIGN in one:
-                whole = _SIGNED.fullmatch(one)
-                steps.append((index, int(whole[1]) if whole else one))
-        elif one and isinstance(one, tuple) and (inner := _steps(one)):
-            steps.append((index, inner))
-    return steps
+    return steps_of(said, _SIGN, _SIGNED)
 
 
 def _holes(said: tuple[Any, ...]) -> Holes | None:
@@ -121,7 +111,7 @@ def filled(said: tuple[Any, ...], plan: Plan, values: Values) -> Any:
             name, text, attributes, children = held[index]
             held[index] = Inner(name, text, with_values(attributes, holes, values), children)
         said = details, tuple(held), ends, acts, faults
-    return _stepwise(said, plan.others, values) if plan.others else said
+    return stepwise(said, plan.others, values, _SIGNED) if plan.others else said
 
 
 def with_values(attributes: Attributes, holes: Holes, values: Values) -> Attributes:
@@ -130,15 +120,3 @@ def with_values(attributes: Attributes, holes: Holes, values: Values) -> Attribu
     for index, name, number in holes:
         told[index] = name, values[number]
     return tuple(told)
-
-
-def _stepwise(said: tuple[Any, ...], steps: Steps, values: Values) -> Any:
-    told = list(said)
-    for index, inner in steps:
-        if isinstance(inner, int):
-            told[index] = values[inner]
-        elif isinstance(inner, str):
-            told[index] = _SIGNED.sub(lambda sign: values[int(sign[1])], inner)
-        else:
-            told[index] = _stepwise(told[index], inner, values)
-    return tuple.__new__(type(said), told)

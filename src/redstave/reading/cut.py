@@ -9,17 +9,17 @@ import re
 from typing import NamedTuple
 
 from redstave.model.score import Attributes
-from redstave.reading.blanks import Values
-from redstave.reading.texts import DirectionText, NoteText, Texts
+from redstave.reading.steps import Values
+from redstave.reading.texts import DirectionText, NextBar, NoteText, Texts
 
 _SPACE = r"[ \t\r\n]*"
 _BAR = rf'{_SPACE}<measure( [^<>]*")>'
 _BEGIN_OF_BAR = re.compile(_BAR)
-# What most often stands between two notes, if anything; with the first tag of the other one.
-_PLAIN_BAR = re.compile(rf"{_SPACE}</measure>{_BAR}({_SPACE})<note(| [^<>]*)>")
+_NEXT_BAR = re.compile(rf"{_SPACE}</measure>{_BAR}{_SPACE}")
 _MOVE = rf"<(backup|forward)>{_SPACE}<duration>([0-9]++)</duration>{_SPACE}</"
 _MOVES = re.compile(rf"(?:{_SPACE}{_MOVE}\1>)++{_SPACE}")
 _ONE_MOVE = re.compile(_MOVE)
+_LAYOUT = re.compile(r"(| [^<>]*?)(/>|>(?:[^<]++|<(?!/print>))*+</print>)")  # behind its name
 _NOTE = re.compile(r"<note[ >]")
 _END_OF_NOTE, _END_OF_BAR, _END_OF_DIRECTION = "</note>", "</measure>", "</direction>"
 _NAME_ENDS = frozenset(["", " "])
@@ -71,7 +71,6 @@ class PartText:
         self._is_held = False  # whether nothing of the bar is left to the parser so far
         self._left: list[str] = []
         self._reached = texts.line  # the line in which ends what is left so far
-        self._breaks: dict[str, int] = {}  # in the spaces between two notes
         *pieces, rest = part.split(_END_OF_NOTE)
         self._begun = part.find("<measure")
         if self._begun < 0 or _NOTE.search(part, 0, self._begun):
@@ -85,15 +84,18 @@ class PartText:
 
     def _cut(self, pieces: list[str]) -> None:
         """Take the notes that these pieces end with."""
-        texts, breaks, known = self._texts, self._breaks, self._texts.known
+        texts, known = self._texts, self._texts.known
+        spaces, next_bars = texts.spaces, texts.next_bars
         line, run = texts.line, list[NoteText]()
         for piece in pieces:
-            head, _, content = piece.partition(">")
-            space, tag, attributes = head.partition("<note")
-            lines = breaks.get(space, -1)
-            follows = lines >= 0 and tag and attributes[:1] in _NAME_ENDS
+            space, _, rest = piece.partition("<note")
+            attributes, _, content = rest.partition(">")
+            is_note = attributes[:1] in _NAME_ENDS
+            follows = is_note and space in spaces
             if follows:
-                line += lines
+                line += spaces[space]
+            elif is_note and space in next_bars:
+                line = self._go_on(line, next_bars[space])
             else:
                 texts.line = line
                 attributes, content = self._elsewhere(piece)
@@ -136,25 +138,27 @@ class PartText:
 
     def _elsewhere(self, piece: str) -> tuple[str, str]:
         """Look at what stands before a note; return the note's attributes and content."""
-        plain = _PLAIN_BAR.match(piece)
-        if plain is not None and not self._begun:
-            bar, space, attributes = plain.groups()
-            own = self._texts.own(bar)
-            if own is not None:
-                self._end_bar()
-                line = self._texts.line + piece.count("\n", 0, plain.end(1))
-                self._hold(line, own)
-                self._texts.line = line + space.count("\n")
-                return attributes, piece[plain.end() :]
         found = _NOTE.search(piece)
         if found is None:
             raise UnsureError
         space = piece[: found.start()]
         attributes, _, content = piece[found.end() - 1 :].partition(">")
         if not space.strip(" \t\r\n"):
-            self._breaks[space] = space.count("\n")
+            self._texts.spaces[space] = space.count("\n")
+        elif (bar := _NEXT_BAR.fullmatch(space)) and (own := self._texts.own(bar[1])) is not None:
+            above = space.count("\n", 0, bar.end(1))
+            self._texts.next_bars[space] = own, above, space.count("\n")
         self._between(space)
         return attributes, content
+
+    def _go_on(self, line: int, known: NextBar) -> int:
+        """Go on to the next bar from a line, with no more between; return the line of its note."""
+        if self._begun:  # no bar has begun that could end
+            raise UnsureError
+        attributes, above, breaks = known
+        self._end_bar()
+        self._hold(line + above, attributes)
+        return line + breaks
 
     def _end_bar(self) -> None:
         """Go behind a bar."""
@@ -183,7 +187,7 @@ class PartText:
                     text = f"<{name}><duration>{duration}</duration></{name}>"
                     self._leave(text, line, line)
                 else:
-                    self._left.append("<note/>" if isinstance(item, list) else "<direction/>")
+                    self._left.append("<note/>" if isinstance(item, list) else f"<{item[1].name}/>")
                     self._items.append(item)
 
     def _between(self, text: str) -> None:
@@ -225,18 +229,40 @@ class PartText:
             begin, line = line, line + line_breaks(attributes)
             found, unread = self._texts.direction(direction, line)
             end = line + content.count("\n")
-            if unread is not None:
-                self._catch_up()
-                self._leave(unread, begin, end)
-            elif not self._is_held:
-                self._left.append("<direction/>")
-            self._items.append(found)
+            self._take(found, unread, begin, end)
             line = end
         if self._beside(rest, line, bars):
             raise UnsureError
 
+    def _take(self, found: DirectionText, unread: str | None, begin: int, end: int) -> None:
+        """Take a direction or layout that goes from a line to another one."""
+        if unread is not None:
+            self._catch_up()
+            self._leave(unread, begin, end)
+        elif not self._is_held:
+            self._left.append(f"<{found[1].name}/>")
+        self._items.append(found)
+
     def _beside(self, text: str, line: int, bars: int) -> int:
         """Look at what stands beside directions and notes; return how many bars are to begin."""
+        before, tag, rest = text.partition("<print")
+        while tag:
+            bars = self._neither(before, line, bars)
+            line += before.count("\n")
+            layout = _LAYOUT.match(rest)
+            if layout is None:
+                raise UnsureError
+            attributes, content = layout.groups()
+            begin, line = line, line + line_breaks(attributes)
+            found, unread = self._texts.layout(f"<print{layout[0]}", line)
+            end = line + content.count("\n")
+            self._take(found, unread, begin, end)
+            line = end
+            before, tag, rest = rest[layout.end() :].partition("<print")
+        return self._neither(before, line, bars)
+
+    def _neither(self, text: str, line: int, bars: int) -> int:
+        """Look at what is neither note nor direction nor layout; return as above."""
         if "<" not in text:
             if text.strip(" \t\r\n"):
                 self._catch_up()

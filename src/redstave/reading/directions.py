@@ -1,5 +1,7 @@
 """What stands above or below the stave: everything inside `<direction>`, and `<sound>`."""
 
+from typing import cast
+
 from redstave.reading.blanks import filled, plan_of
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, report_empty, unknown
@@ -7,6 +9,7 @@ from redstave.reading.keeper import Keeper, Place, Record
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.note_said import stave_number
 from redstave.reading.numbers import clean, decimal, exact
+from redstave.reading.patterns import Pattern
 from redstave.reading.strangers import report_strangers
 from redstave.reading.tempo import read_metronome
 from redstave.reading.texts import DirectionSaid, DirectionText, DirectionTold
@@ -48,14 +51,12 @@ AT_THE_END = {"sound": 1, "listening": 2}
 
 
 def read_direction(walk: Walk, element: Element, text: DirectionText | None) -> None:
-    """Keep every mark of a direction; they share a group. `text` is its own, if known."""
-    line, told, values = text or (line_of(element), DirectionTold(), ())
-    said = told.said
-    if said is None:
-        said = told.said = say_direction(element, line)
-        if values:
-            acts, told.plan = plan_of(said.open)
-            said = told.said = said._replace(acts=acts)
+    """Keep every mark of a direction; they share a group. `text` is its own, if known.
+
+    The marks of a `<print>` are kept in the same way.
+    """
+    line, told, values = text or (line_of(element), DirectionTold(element.tag, Pattern()), ())
+    said = told.said or _say(told, element, line, bool(values))
     acts, faults = said.acts, said.faults
     if told.plan is not None:
         *_, acts, faults = filled(said.open, told.plan, values)
@@ -64,9 +65,25 @@ def read_direction(walk: Walk, element: Element, text: DirectionText | None) -> 
         offset = moved_by(walk, said.moved[0], line + said.moved[1])
     walk.tell_faults(faults, line)
     if said.shows:
-        walk.groups += 1
+        walk.groups += said.is_group
+        group = walk.groups if said.is_group else 0
         _, stave, voice, _, _, _ = said.place
-        walk.tell(acts, values, line, walk.path, offset, stave, voice, "", walk.groups)
+        walk.tell(acts, values, line, walk.path, offset, stave, voice, "", group)
+
+
+def _say(told: DirectionTold, element: Element, line: int, is_blank: bool) -> DirectionSaid:
+    """Return what a direction or layout says that has not been met before."""
+    pattern = told.pattern
+    if pattern.said is None:
+        say = say_layout if told.name == "print" else say_direction
+        said, plan = say(element, line), None
+        if is_blank:
+            acts, plan = plan_of(said.open)
+            said = said._replace(acts=acts)
+        pattern.read(said, plan)
+        pattern.find_words(len(told.words), ())
+    told.said, told.plan = pattern.told(told.words), pattern.plan
+    return cast(DirectionSaid, told.said)
 
 
 def say_direction(element: Element, line: int) -> DirectionSaid:
@@ -103,6 +120,16 @@ def say_direction(element: Element, line: int) -> DirectionSaid:
     for record.path, child in sorted(others, key=_rank):
         OUTER.get(child.tag, unknown)(record, child, place)
     return DirectionSaid(moved, shows, place, tuple(record.acts), tuple(record.faults))
+
+
+def say_layout(element: Element, line: int) -> DirectionSaid:
+    """Return what a `<print>` says that begins at a line."""
+    record = Record(line)
+    place = Place(0, 0)
+    record.mark("layout", element.tag, element, place, holds_marks=True)
+    for child in record.inside(element):
+        record.mark("layout", child.tag, child, place, content(child))
+    return DirectionSaid(None, True, place, tuple(record.acts), (), is_group=False)
 
 
 def _report_repeated(record: Record, element: Element, line: int) -> None:

@@ -1,7 +1,6 @@
 """Reads one bar of one part: goes along its children and hands each to the handler of its name."""
 
 from collections.abc import Callable, Iterator
-from typing import TypeVar
 
 from redstave.model.score import Attributes
 from redstave.reading.attributes import read_attributes
@@ -9,14 +8,15 @@ from redstave.reading.barlines import read_barline
 from redstave.reading.cut import BarText, Item, Move, UnsureError
 from redstave.reading.directions import moved_by, read_direction, sound_in_bar
 from redstave.reading.element import Element, line_of
-from redstave.reading.keep import as_mark, content, unknown
+from redstave.reading.keep import as_mark, unknown
 from redstave.reading.keeper import Place
 from redstave.reading.note_said import stave_number
 from redstave.reading.notes import read_note, read_notes
 from redstave.reading.strangers import report_strangers
+from redstave.reading.texts import DirectionText, NoteText
 from redstave.reading.walk import Walk
 
-Kind = TypeVar("Kind", bound=Item)
+TOLD = frozenset(["direction", "print"])
 
 
 def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = None) -> None:
@@ -36,12 +36,12 @@ def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = 
             if items is None:
                 read_note(walk, child)
             else:
-                read_notes(walk, child, _next(items, list))
+                read_notes(walk, child, _run(items))
         elif isinstance(tag, str):  # a comment is no element
             walk.position += 1
             walk.path = str(walk.position)
-            if tag == "direction":
-                read_direction(walk, child, None if items is None else _next(items, tuple))
+            if tag in TOLD:
+                read_direction(walk, child, None if items is None else _told(items, tag))
             else:
                 HANDLERS.get(tag, _unknown)(walk, child)
     walk.end_bar()
@@ -74,19 +74,27 @@ def _begin(walk: Walk, line: int, attributes: Attributes) -> None:
 
 
 def _items(tags: list[str], text: BarText) -> Iterator[Item]:
-    """Return the texts of a bar's notes and directions.
+    """Return the texts of a bar's notes, directions and layouts.
 
     Each stands directly in the bar, so if there are as many, they are theirs.
     """
-    if tags.count("note") + tags.count("direction") != len(text.items):
+    if sum(map(tags.count, ("note", *TOLD))) != len(text.items):
         raise UnsureError
     return iter(text.items)
 
 
-def _next(items: Iterator[Item], kind: type[Kind]) -> Kind:
-    """Return the text of the note or direction at hand."""
+def _run(items: Iterator[Item]) -> list[NoteText]:
+    """Return the texts of the notes at hand."""
     item = next(items)
-    if type(item) is not kind:
+    if isinstance(item, list):
+        return item
+    raise UnsureError
+
+
+def _told(items: Iterator[Item], name: str) -> DirectionText:
+    """Return the text of the direction or layout at hand."""
+    item = next(items)
+    if isinstance(item, list | Move) or item[1].name != name:
         raise UnsureError
     return item
 
@@ -123,13 +131,6 @@ def _duration(element: Element) -> str | None:
     return None if first is None else first.text or ""
 
 
-def _print(walk: Walk, element: Element) -> None:
-    place = Place(walk.cursor, 0)
-    walk.mark("layout", element.tag, element, place, holds_marks=True)
-    for child in walk.inside(element):
-        walk.mark("layout", child.tag, child, place, content(child))
-
-
 def _other(walk: Walk, element: Element) -> None:
     as_mark("other")(walk, element, Place(walk.cursor, 1))
 
@@ -154,7 +155,6 @@ HANDLERS: dict[str, Callable[[Walk, Element], None]] = {
     "forward": _forward,
     "attributes": read_attributes,
     "barline": read_barline,
-    "print": _print,
     "sound": sound_in_bar,
     "harmony": _harmony,
     "figured-bass": _harmony,

@@ -19,6 +19,7 @@ Faults = tuple[tuple[Fault, ...], tuple[Fault, ...]]
 PLACE = Place(0, 1)  # a record keeps none
 _new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
 OPEN = 6  # the first of the fields of what a note says that attributes are kept in
+WORDED = 1, 3, 4, 6, 7  # those that hold words: length, voice, fields, details, inside
 
 
 class NoteSaid(NamedTuple):

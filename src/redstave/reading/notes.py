@@ -9,12 +9,15 @@ from collections.abc import Iterable
 from typing import Any, cast
 
 from redstave.model.score import Note
-from redstave.reading.blanks import Values, filled, plan_of
+from redstave.reading.blanks import filled, plan_of
+from redstave.reading.cut import UnsureError
 from redstave.reading.element import Element, line_of
 from redstave.reading.keeper import Act, Fault
-from redstave.reading.note_said import OPEN, Ends, Faults, Plain, say_note
+from redstave.reading.note_said import OPEN, WORDED, Ends, Faults, Plain, say_note
 from redstave.reading.notevalues import TYPE_QUARTERS
+from redstave.reading.patterns import Pattern, shows_sign
 from redstave.reading.pitch import UNPITCHED, Height, say_pitch
+from redstave.reading.steps import Values
 from redstave.reading.texts import Body, NoteText, PitchText
 from redstave.reading.walk import Walk
 
@@ -26,8 +29,7 @@ _HIDDEN = "print-object", "no"
 def read_note(walk: Walk, element: Element) -> None:
     """Keep a note with its ties and the marks that hang on it."""
     line = line_of(element)
-    body = Body(0)
-    body.said = (*say_note(element, line),)
+    body = Body(0, 0, Pattern(), ())
     read_notes(walk, element, [(line, None, (body, None, 0), ())])
 
 
@@ -44,7 +46,7 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         behind = line
         if pitch is not None:
             height = pitch.height or _say_pitch(pitch, element)
-            behind += pitch.lines - body.breaks
+            behind += pitch.lines - body.pattern.breaks
             faults = _with_pitch(faults, body, pitch) if faults or pitch.faults else None
         own = tuple(element.items()) if own is None else own
         if faults is not None:
@@ -74,13 +76,19 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
 
 
 def _say(body: Body, element: Element, line: int, apart: bool, is_blank: bool) -> Plain:
-    """Read what a body says that has not been met before; its pitch is told `apart` or not."""
-    said = say_note(element, line, apart)
-    if is_blank:
-        acts, body.plan = plan_of(said[OPEN:])
-        said = said._replace(acts=acts)
-    body.said = (*said,)
-    return body.said
+    """Return what a body says that has not been met before; its pitch is told `apart` or not."""
+    pattern = body.pattern
+    if pattern.said is None:
+        said, plan = say_note(element, line, apart), None
+        if is_blank:
+            acts, plan = plan_of(said[OPEN:])
+            said = said._replace(acts=acts)
+        if any(shows_sign(fault.text) for faults in said.faults or () for fault in faults):
+            raise UnsureError
+        pattern.read((*said,), plan)
+        pattern.find_words(len(body.words), WORDED)
+    body.said, body.plan = pattern.told(body.words), pattern.plan
+    return cast(Plain, body.said)
 
 
 def _say_pitch(pitch: PitchText, element: Element) -> Height:
@@ -93,7 +101,7 @@ def _say_pitch(pitch: PitchText, element: Element) -> Height:
 def _with_pitch(faults: Faults | None, body: Body, pitch: PitchText) -> Faults:
     """Return the problems of a note and its pitch; those at the note's own line stay there."""
     early, late = faults or ((), ())
-    further = pitch.lines - body.breaks
+    further = pitch.lines - body.pattern.breaks
     moved = [fault._replace(line=body.above + fault.line) for fault in pitch.faults]
     return (*_moved(early, further), *moved), _moved(late, further)
 

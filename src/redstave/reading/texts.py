@@ -4,10 +4,12 @@ import re
 from typing import NamedTuple
 
 from redstave.model.score import Attributes
-from redstave.reading.blanks import Key, Plan, Values, blanked, signed
+from redstave.reading.blanks import Plan, blanked, is_sure, signed
 from redstave.reading.keeper import Act, Fault, Place
 from redstave.reading.note_said import Plain
+from redstave.reading.patterns import Pattern, numbered, unnumbered, unworded, worded
 from redstave.reading.pitch import Height
+from redstave.reading.steps import Key, Values
 
 _BEFORE_PITCH = re.compile(r"\s*(?:<(?:(?:chord|cue)\s*|grace(?:\s[^<>]*)?)/>\s*)*<", re.ASCII)
 _PITCH_TAG = re.compile(r"</?pitch[\s/>]", re.ASCII)
@@ -31,16 +33,17 @@ class PitchText:
 class Body:
     """The text of a note but for its pitch, if that is told apart, with the line breaks in it.
 
-    What it says is None until it is read, with a pitch that begins `above` lines from its start and
-    has so many `breaks`; `plan` tells where there are signs in it.
+    What it says is None until it is asked for: what its pattern says, with its `words`. A pitch
+    begins `above` lines from its start; `plan` tells where there are blanks in what it says.
     """
 
-    __slots__ = ("above", "breaks", "lines", "plan", "said")
+    __slots__ = ("above", "lines", "pattern", "plan", "said", "words")
 
-    def __init__(self, lines: int, above: int = 0, breaks: int = 0) -> None:
+    def __init__(self, lines: int, above: int, pattern: Pattern, words: Values) -> None:
         self.lines = lines
         self.above = above
-        self.breaks = breaks
+        self.pattern = pattern
+        self.words = words
         self.said: Plain | None = None
         self.plan: Plan | None = None
 
@@ -56,7 +59,8 @@ class DirectionSaid(NamedTuple):
     """What a direction says, wherever it stands; lines and paths count from its own.
 
     `moved` is the text of its `<offset>` with its line, None without one; `shows` tells whether it
-    says anything, `place` gives its stave and voice, `faults` are its problems.
+    says anything, `place` gives its stave and voice, `faults` are its problems. A `<print>` is told
+    in the same way; its marks are no group.
     """
 
     moved: tuple[str | None, int] | None
@@ -64,6 +68,7 @@ class DirectionSaid(NamedTuple):
     place: Place
     acts: tuple[Act, ...]
     faults: tuple[Fault, ...]
+    is_group: bool = True
 
     @property
     def open(self) -> tuple[object, ...]:
@@ -72,11 +77,18 @@ class DirectionSaid(NamedTuple):
 
 
 class DirectionTold:
-    """The text of a direction: what it says, None until it is read, and where signs stand in it."""
+    """The text of a direction or layout, by its element's name.
 
-    __slots__ = ("plan", "said")
+    What it says is None until it is asked for: what its pattern says, with its `words`; `plan`
+    tells where there are blanks in it.
+    """
 
-    def __init__(self) -> None:
+    __slots__ = ("name", "pattern", "plan", "said", "words")
+
+    def __init__(self, name: str, pattern: Pattern, words: Values = ()) -> None:
+        self.name = name
+        self.pattern = pattern
+        self.words = words
         self.said: DirectionSaid | None = None
         self.plan: Plan | None = None
 
@@ -85,18 +97,27 @@ class DirectionTold:
 DirectionText = tuple[int, DirectionTold, Values]
 
 
+# What stands between the notes of two bars, if that is no more than their tags: the attributes of
+# the second bar, the line breaks before the end of its tag, and all of them.
+NextBar = tuple[Attributes, int, int]
+
+
 class Texts:
     """The texts met so far, and the line we are in."""
 
     def __init__(self) -> None:
         self.line = 1
         self.known: dict[str, Told] = {}  # notes without blanks, by their contents
+        self.spaces: dict[str, int] = {}  # nothing between two notes, with its line breaks
+        self.next_bars: dict[str, NextBar] = {}
         self._across: dict[str, tuple[str, str]] = {}  # attributes, by their texts
         self._up: dict[str, tuple[str, str]] = {}
         self._own: dict[str, Attributes | None] = {}
         self._bodies: dict[Key, Body] = {}
         self._pitches: dict[str, PitchText] = {}
         self._directions: dict[Key, DirectionTold] = {}
+        self._layouts: dict[str, DirectionTold] = {}
+        self._patterns: dict[Key, Pattern] = {}
 
     def own(self, text: str) -> Attributes | None:
         """Return the attributes of a tag, None where only the parser can tell them for sure.
@@ -108,14 +129,15 @@ class Texts:
         across, up = self._across.get(first), self._up.get(second)
         if across is not None and up is not None:
             return across, up
+        if text in self._own:
+            return self._own[text]
         drawn = _DRAWN.fullmatch(text)  # as most notes have
         if drawn is not None:
             x, y = drawn.groups()
             across = self._across.setdefault(first, ("default-x", x))
             return across, self._up.setdefault(second, ("default-y", y))
-        if text not in self._own:
-            self._own[text] = _attributes(text)
-        return self._own[text]
+        self._own[text] = found = _attributes(text)
+        return found
 
     def direction(self, text: str, line: int) -> tuple[DirectionText, str | None]:
         """Take a direction at a line by its text, from behind its name.
@@ -126,11 +148,22 @@ class Texts:
         told = self._directions.get(key)
         if told is not None:
             return (line, told, values), None
-        unread = signed(key) if values else text
-        if unread is None:  # what looks like a blank may be none
-            key, values, unread = (text,), (), text
-        told = self._directions[key] = DirectionTold()
-        return (line, told, values), f"<direction{unread}</direction>"
+        if not is_sure(key):  # what looks like a blank may be none
+            key, values = (text,), ()
+        told = self._directions[key] = DirectionTold("direction", Pattern())
+        return (line, told, values), f"<direction{signed(key)}</direction>"
+
+    def layout(self, text: str, line: int) -> tuple[DirectionText, str | None]:
+        """Take a `<print>` at a line by its text; return it as a direction is."""
+        told = self._layouts.get(text)
+        if told is not None:
+            return (line, told, ()), None
+        key, numbers = unnumbered(text)
+        pattern, unread = self._patterns.get(key), None
+        if pattern is None:
+            pattern, unread = self._patterns.setdefault(key, Pattern()), numbered(key)
+        told = self._layouts[text] = DirectionTold("print", pattern, numbers)
+        return (line, told, ()), unread
 
     def find(self, content: str) -> tuple[Told, Values, str | None]:
         """Take a note that is not among the known ones, by its content.
@@ -145,10 +178,14 @@ class Texts:
         key, values = blanked(content)
         body, unread = self._bodies.get(key), None
         if body is None:
-            unread = signed(key) if values else content
-            if unread is None:  # what looks like a blank may be none
-                key, values, unread = (content,), (), content
-            body = self._bodies[key] = Body(content.count("\n"))
+            if not is_sure(key):  # what looks like a blank may be none
+                key, values = (content,), ()
+            without, words = unworded(key)
+            pattern = self._patterns.get(without)
+            if pattern is None:
+                pattern = self._patterns[without] = Pattern()
+                unread = signed(worded(without))
+            body = self._bodies[key] = Body(content.count("\n"), 0, pattern, words)
         told = body, None, body.lines
         if not values:
             self.known[content] = told
@@ -167,16 +204,19 @@ class Texts:
         about = before, "\n" if breaks else "", *key
         body, unread = self._bodies.get(about), None
         if body is None or pitch is None:
-            if not _is_apart(before, inner, key):
-                return None
-            shown = f"pitch>{inner}pitch>" if pitch is None else "pitch/>" + "\n" * breaks
-            whole = before + shown + key[0], *key[1:]
-            unread = signed(whole) if values else whole[0]
-            if unread is None:
-                return None
+            without, words = unworded(about)
+            pattern = self._patterns.get(without)
+            if pattern is None or pitch is None:
+                if not (_is_apart(before, inner, key) and is_sure((before + key[0], *key[1:]))):
+                    return None
+                shown = f"pitch>{inner}pitch>" if pitch is None else "pitch/>" + "\n" * breaks
+                _, _, first, *others = worded(without)
+                unread = signed((before + shown + first, *others))
+            if pattern is None:
+                pattern = self._patterns[without] = Pattern(breaks)
             if body is None:
                 above, below = before.count("\n"), after.count("\n")
-                body = self._bodies[about] = Body(above + below, above, breaks)
+                body = self._bodies[about] = Body(above + below, above, pattern, words)
             if pitch is None:
                 pitch = self._pitches[inner] = PitchText(breaks)
         told = body, pitch, body.lines + breaks

@@ -5,11 +5,12 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from redstave.model.score import Anchor, Attributes, Mark, Note
-from redstave.reading.blanks import Values, with_values
+from redstave.reading.blanks import with_values
 from redstave.reading.keeper import Act, Fault, Keeper, MarkSaid, Place, Said, StartSaid
 from redstave.reading.numbers import exact
 from redstave.reading.problems import Problems
 from redstave.reading.spans import SpanDraft, Spans
+from redstave.reading.steps import Values
 from redstave.reading.ties import Ties
 
 _new = tuple.__new__  # for what is made a hundred thousand times: half the time of Mark(…)

@@ -1,0 +1,101 @@
+"""Texts that differ only in words which the reader keeps as they are: read once for all of them.
+
+How long a note is, which way its stem points, its accidental and its beams are a few words, but
+they come in a thousand combinations, and a text for each. No handler asks what these words are: so
+a pattern is read once with signs in their places. The same holds for the numbers in the layout of a
+page.
+"""
+
+import re
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from redstave.reading.blanks import Plan
+from redstave.reading.numbers import clean
+from redstave.reading.steps import SIGN, Key, Steps, Values, steps_of, stepwise
+
+_WORD = re.compile(r">([-\w.]++)</(accidental|beam|duration|stem|type|voice)>", re.ASCII)
+_NUMBER = re.compile(r'([>"])([-0-9.]++)(?=[<"])')  # all that an attribute or a text holds
+_SIGN = SIGN + "w"
+_SIGNED = re.compile(f"{_SIGN}(\\d+){SIGN}")
+_BETWEEN = "\0"  # pieces of a key; no XML holds it
+
+
+class Pattern:
+    """What texts say that differ in words alone, None until one is read.
+
+    That one has a pitch with so many line `breaks`, if it is told apart. `plan` tells where there
+    are blanks in what it says, and signs for words are to be replaced step by step.
+    """
+
+    __slots__ = ("_steps", "breaks", "plan", "said")
+
+    def __init__(self, breaks: int = 0) -> None:
+        self.breaks = breaks
+        self.said: Any = None
+        self.plan: Plan | None = None
+        self._steps: Steps = []
+
+    def read(self, said: tuple[Any, ...], plan: Plan | None) -> None:
+        """Take what one of the texts says, with signs for its words, if there are any."""
+        self.said, self.plan = said, plan
+
+    def find_words(self, number: int, usual: Iterable[int]) -> None:
+        """Find so many words, first in the usual fields: where all are there, none is elsewhere."""
+        few: list[Any] = [None] * len(self.said)
+        for index in usual:
+            few[index] = self.said[index]
+        self._steps = steps_of(few, _SIGN, _SIGNED)
+        if len(set(_numbers(self._steps))) < number:
+            self._steps = steps_of(self.said, _SIGN, _SIGNED)
+
+    def told(self, words: Values) -> Any:
+        """Return what the text says that has these words."""
+        return stepwise(self.said, self._steps, words, _SIGNED) if self._steps else self.said
+
+
+def shows_sign(text: str) -> bool:
+    """Whether a problem's text quotes a sign, where it should quote a word."""
+    return SIGN in text or repr(SIGN)[1:-1] in text
+
+
+def unworded(key: Key) -> tuple[Key, Values]:
+    """Return the text of a note, which is in pieces, without its words, and these words."""
+    pieces = _WORD.split(_BETWEEN.join(key))
+    words = tuple(map(clean, pieces[1::3]))
+    del pieces[1::3]
+    return tuple(pieces), words
+
+
+def worded(pattern: Key) -> Key:
+    """Return a text in pieces again, with a sign for each of its words."""
+    told = [
+        f"{before}>{_SIGN}{number}{SIGN}</{name}>"
+        for number, (before, name) in enumerate(zip(pattern[0::2], pattern[1::2], strict=False))
+    ]
+    return tuple("".join([*told, pattern[-1]]).split(_BETWEEN))
+
+
+def unnumbered(text: str) -> tuple[Key, Values]:
+    """Return the text of a layout without its numbers, and these numbers."""
+    pieces = _NUMBER.split(text)
+    numbers = tuple(map(clean, pieces[2::3]))
+    del pieces[2::3]
+    return tuple(pieces), numbers
+
+
+def numbered(pattern: Key) -> str:
+    """Return the text of a layout with a sign for each of its numbers."""
+    told = [
+        f"{before}{opened}{_SIGN}{number}{SIGN}"
+        for number, (before, opened) in enumerate(zip(pattern[0::2], pattern[1::2], strict=False))
+    ]
+    return "".join([*told, pattern[-1]])
+
+
+def _numbers(steps: Steps) -> Iterator[int]:
+    for _, inner in steps:
+        if isinstance(inner, list):
+            yield from _numbers(inner)
+        elif isinstance(inner, int):
+            yield inner
