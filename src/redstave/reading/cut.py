@@ -6,13 +6,15 @@ else than what is known. Their line breaks are left too, so that every line keep
 """
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 from redstave.model.score import Attributes
 from redstave.reading.steps import Values
-from redstave.reading.texts import DirectionText, NextBar, NoteText, Texts
+from redstave.reading.texts import DirectionText, NoteText, Texts
 
-_SPACE = r"[ \t\r\n]*"
+_WHITE = " \t\r\n"
+_SPACE = rf"[{_WHITE}]*"
 _BAR = rf'{_SPACE}<measure( [^<>]*")>'
 _BEGIN_OF_BAR = re.compile(_BAR)
 _NEXT_BAR = re.compile(rf"{_SPACE}</measure>{_BAR}{_SPACE}")
@@ -73,7 +75,11 @@ class PartText:
         self._reached = texts.line  # the line in which ends what is left so far
         *pieces, rest = part.split(_END_OF_NOTE)
         self._begun = part.find("<measure")
-        if self._begun < 0 or _NOTE.search(part, 0, self._begun):
+        if (
+            self._begun < 0
+            or _NOTE.search(part, 0, self._begun)
+            or _END_OF_BAR in part[: self._begun]
+        ):
             raise UnsureError
         self._cut(pieces)
         self._between(rest)
@@ -95,7 +101,9 @@ class PartText:
             if follows:
                 line += spaces[space]
             elif is_note and space in next_bars:
-                line = self._go_on(line, next_bars[space])
+                bar, above, breaks = next_bars[space]
+                self._next_bar(line + above, bar)
+                line += breaks
             else:
                 texts.line = line
                 attributes, content = self._elsewhere(piece)
@@ -143,7 +151,7 @@ class PartText:
             raise UnsureError
         space = piece[: found.start()]
         attributes, _, content = piece[found.end() - 1 :].partition(">")
-        if not space.strip(" \t\r\n"):
+        if not space.strip(_WHITE):
             self._texts.spaces[space] = space.count("\n")
         elif (bar := _NEXT_BAR.fullmatch(space)) and (own := self._texts.own(bar[1])) is not None:
             above = space.count("\n", 0, bar.end(1))
@@ -151,29 +159,20 @@ class PartText:
         self._between(space)
         return attributes, content
 
-    def _go_on(self, line: int, known: NextBar) -> int:
-        """Go on to the next bar from a line, with no more between; return the line of its note."""
-        if self._begun:  # no bar has begun that could end
-            raise UnsureError
-        attributes, above, breaks = known
-        self._end_bar()
-        self._hold(line + above, attributes)
-        return line + breaks
+    def _next_bar(self, line: int = 0, attributes: Attributes | None = None) -> None:
+        """Go to the next bar.
 
-    def _end_bar(self) -> None:
-        """Go behind a bar."""
+        Where its line and its attributes are known, nothing of it is left to the parser unless that
+        must be.
+        """
         bar = _new(BarText, (self._line, self._attributes, self._items))
         if self._is_held:
             self.bars[-1].append(bar)
-            self._is_held = False
         else:
             self._left.append(_END_OF_BAR)
             self.bars.append([bar])
-        self._line, self._attributes, self._items = 0, None, []
-
-    def _hold(self, line: int, attributes: Attributes) -> None:
-        """Begin a bar of which nothing is left to the parser unless that must be."""
-        self._line, self._attributes, self._is_held = line, attributes, True
+        self._line, self._attributes, self._items = line, attributes, []
+        self._is_held = attributes is not None
 
     def _catch_up(self) -> None:
         """Leave to the parser what was held."""
@@ -203,15 +202,15 @@ class PartText:
         self._look(end, line, 1 if skip else 0)
         line += end.count("\n")
         for bar in bars:
-            self._end_bar()
             begin = _BEGIN_OF_BAR.match(bar)
             own = None if begin is None else self._texts.own(begin[1])
             if begin is None or own is None:
+                self._next_bar()
                 self._look(bar, line, 1 if "<measure" in bar else 0)
                 line += bar.count("\n")
             else:
                 line += bar.count("\n", 0, begin.end())
-                self._hold(line, own)
+                self._next_bar(line, own)
                 rest = bar[begin.end() :]
                 self._look(rest, line, 0)
                 line += rest.count("\n")
@@ -224,14 +223,17 @@ class PartText:
             attributes, _, content = direction.partition(">")
             if not tag or attributes[:1] not in _NAME_ENDS:
                 raise UnsureError
-            bars = self._beside(before, line, bars)
+            if before.strip(_WHITE):
+                bars = self._beside(before, line, bars)
             line += before.count("\n")
             begin, line = line, line + line_breaks(attributes)
             found, unread = self._texts.direction(direction, line)
             end = line + content.count("\n")
             self._take(found, unread, begin, end)
             line = end
-        if self._beside(rest, line, bars):
+        if rest.strip(_WHITE):
+            bars = self._beside(rest, line, bars)
+        if bars:
             raise UnsureError
 
     def _take(self, found: DirectionText, unread: str | None, begin: int, end: int) -> None:
@@ -264,7 +266,7 @@ class PartText:
     def _neither(self, text: str, line: int, bars: int) -> int:
         """Look at what is neither note nor direction nor layout; return as above."""
         if "<" not in text:
-            if text.strip(" \t\r\n"):
+            if text.strip(_WHITE):
                 self._catch_up()
                 self._leave(text, line, line + text.count("\n"))
             return bars
@@ -280,6 +282,7 @@ class PartText:
         return 0
 
 
+@lru_cache(maxsize=4096)  # few of them, again and again
 def line_breaks(attributes: str) -> int:
     """Count the line breaks in the attributes of a tag that goes on to the first ">" behind it.
 

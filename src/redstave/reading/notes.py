@@ -23,6 +23,8 @@ from redstave.reading.walk import Walk
 
 _new = tuple.__new__  # for what is made a hundred thousand times: half the time of Note(…)
 
+_KNOWN = 500
+_PATHS = tuple(map(str, range(_KNOWN)))  # for equal paths to be one object
 _HIDDEN = "print-object", "no"
 
 
@@ -60,7 +62,8 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         offset = _offset(walk, chord, kind, duration, line) if first is None else first
         if stave > walk.staves:
             _announce(walk, stave, line)
-        path = str(position := position + 1)
+        position += 1
+        path = _PATHS[position] if position < _KNOWN else str(position)
         begin = (
             f"{prefix}{count}", line, bar, offset, duration, stave, voice,
             kind, step, alter, octave,
