@@ -1,24 +1,82 @@
 """What `<attributes>` sets: divisions, clef, key, metre, staves, transposition."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from functools import lru_cache
+from itertools import groupby
+from typing import NamedTuple
 
 from redstave.reading.element import Element, line_of
 from redstave.reading.inner import is_element
 from redstave.reading.keep import as_mark, content, unknown
-from redstave.reading.keeper import Place
-from redstave.reading.numbers import decimal, whole
+from redstave.reading.keeper import Act, Fault, Place, Record, Said
+from redstave.reading.numbers import decimal, exact, whole
 from redstave.reading.strangers import report_strangers
 from redstave.reading.walk import Walk
 
+Metre = tuple[tuple[str, ...], tuple[str, ...]]  # numbers of beats, and their units
 
-def read_attributes(walk: Walk, element: Element) -> None:
-    """Take what is in force from here on; everything but the divisions is a mark too."""
-    place = Place(walk.cursor, 0)
-    for child in walk.inside(element):
-        ATTRIBUTES.get(child.tag, unknown)(walk, child, place)
+
+class AttributesSaid(NamedTuple):
+    """What `<attributes>` says; lines and paths count from its own.
+
+    `divisions` of a quarter are in force from here on, if they are said, and at least so many
+    `staves`, and the `metre`: its numbers of beats and its units. `acts` are set out by staves.
+    """
+
+    divisions: Fraction | None
+    staves: int
+    metre: Metre | None
+    acts: tuple[tuple[int, tuple[Act, ...]], ...]
+    faults: tuple[Fault, ...]
+
+
+class Setting(Record):
+    """The record of `<attributes>`, whose marks stand on staves of their own."""
+
+    def __init__(self, line: int) -> None:
+        super().__init__(line)
+        self.divisions: Fraction | None = None
+        self.staves = 0
+        self.metre: Metre | None = None
+        self._placed: list[int] = []
+
+    def keep(self, said: Said, line: int, place: Place, /) -> None:
+        """Keep what the element at hand says, which stands at a line, and on which stave."""
+        super().keep(said, line, place)
+        self._placed.append(place.stave)
+
+    def by_staves(self) -> Iterator[tuple[int, tuple[Act, ...]]]:
+        """Yield what has been kept, as long as it stands on one stave."""
+        staves = iter(self._placed)
+        for stave, acts in groupby(self.acts, lambda _: next(staves)):
+            yield stave, tuple(acts)
+
+
+def say_attributes(element: Element, line: int) -> AttributesSaid:
+    """Return what `<attributes>` says that begins at a line; all but divisions are marks too."""
+    record = Setting(line)
+    for child in record.inside(element):
+        ATTRIBUTES.get(child.tag, unknown)(record, child, Place(0, 0))
+    by_staves = tuple(record.by_staves())
+    faults = tuple(record.faults)
+    return AttributesSaid(record.divisions, record.staves, record.metre, by_staves, faults)
+
+
+def tell_attributes(walk: Walk, said: AttributesSaid, line: int) -> None:
+    """Take what is in force from here on."""
+    divisions, staves, metre, by_staves, faults = said
+    walk.tell_faults(faults, line)
+    if divisions is not None:
+        walk.divide(divisions)
+    if staves > walk.staves:
+        walk.staves = staves
+    if metre is not None:
+        walk.has_meter = True
+        walk.nominal = _length(metre, walk.ticks_per_quarter)
+    for stave, acts in by_staves:
+        walk.tell(acts, (), line, walk.path, walk.cursor, stave, "")
 
 
 def _told(element: Element) -> dict[str, str]:
@@ -31,78 +89,84 @@ def _numbered(element: Element, place: Place, usual: int) -> Place:
     return place._replace(stave=usual if number is None else number)
 
 
-def _divisions(walk: Walk, element: Element, _place: Place) -> None:
-    report_strangers(walk, element)
-    walk.set_divisions(element.text, line_of(element))
+def _divisions(record: Setting, element: Element, _place: Place) -> None:
+    report_strangers(record, element)
+    number = exact(element.text)
+    if number is None or number <= 0:
+        text = (
+            f"The divisions of a quarter note are {element.text!r}, not a number above 0; "
+            "1 was assumed."
+        )
+        record.problem("bad-divisions", text, line_of(element))
+        number = Fraction(1)
+    record.divisions = number
 
 
-def _staves(walk: Walk, element: Element, place: Place) -> None:
+def _staves(record: Setting, element: Element, place: Place) -> None:
     staves = whole(element.text)
     if staves is None or not 1 <= staves <= 99:
-        text = f"The number of staves {element.text!r} is none; {walk.staves} was kept."
-        walk.problem("bad-stave", text, line_of(element))
+        text = f"The number of staves {element.text!r} is none; it was left out."
+        record.problem("bad-stave", text, line_of(element))
         return
-    walk.staves = max(walk.staves, staves)
-    walk.mark("other", element.tag, element, place, str(staves), float(staves))
+    record.staves = max(record.staves, staves)
+    record.mark("other", element.tag, element, place, str(staves), float(staves))
 
 
-def _clef(walk: Walk, element: Element, place: Place) -> None:
+def _clef(record: Setting, element: Element, place: Place) -> None:
     said = _told(element)
     sign, line = said.get("sign", ""), said.get("line", "")
     shift = said.get("clef-octave-change", "")
     attributes = (*element.items(), *((("octave-change", shift),) if shift else ()))
     placed = _numbered(element, place, 1)
-    walk.mark("clef", sign, element, placed, sign + line, decimal(line) or 0.0, attributes)
+    record.mark("clef", sign, element, placed, sign + line, decimal(line) or 0.0, attributes)
 
 
-def _key(walk: Walk, element: Element, place: Place) -> None:
+def _key(record: Setting, element: Element, place: Place) -> None:
     said = _told(element)
     placed = _numbered(element, place, 0)
     if "fifths" not in said:
-        walk.mark("key", "nontraditional", element, placed, content(element))
+        record.mark("key", "nontraditional", element, placed, content(element))
         return
     fifths = whole(said["fifths"])
     if fifths is None:
         text = f"The key {said['fifths']!r} is no number of fifths; no sharps or flats assumed."
-        walk.problem("bad-key", text, line_of(element))
+        record.problem("bad-key", text, line_of(element))
     extra = tuple((name, said[name]) for name in ("cancel",) if name in said)
     attributes = (*element.items(), *extra)
-    walk.mark("key", said.get("mode", ""), element, placed, "", float(fifths or 0), attributes)
+    record.mark("key", said.get("mode", ""), element, placed, "", float(fifths or 0), attributes)
 
 
-def _time(walk: Walk, element: Element, place: Place) -> None:
+def _time(record: Setting, element: Element, place: Place) -> None:
     placed = _numbered(element, place, 0)
     symbol = element.get("symbol") or "time"
-    walk.has_meter = True
     if next(element.iterchildren("senza-misura"), None) is not None:
-        walk.nominal = None
-        walk.mark("meter", "senza-misura", element, placed, "senza misura")
+        record.metre = (), ()
+        record.mark("meter", "senza-misura", element, placed, "senza misura")
         return
     beats = tuple([(child.text or "").strip() for child in element.iterchildren("beats")])
     units = tuple([(child.text or "").strip() for child in element.iterchildren("beat-type")])
     text = "+".join(f"{count}/{unit}" for count, unit in zip(beats, units, strict=False))
-    quarters, walk.nominal = _lengths(beats, units, walk.ticks_per_quarter)
-    if walk.nominal is None:
-        walk.problem(
+    record.metre = beats, units
+    quarters = _quarters(record.metre)
+    if quarters is None:
+        record.problem(
             "bad-meter",
             f"The metre {text!r} is none; bars were taken as long as what stands in them.",
             line_of(element),
         )
-    walk.mark("meter", symbol, element, placed, text, quarters)
+    record.mark("meter", symbol, element, placed, text, float(quarters or 0))
 
 
 @lru_cache(maxsize=256)  # all parts change their metre together
-def _lengths(
-    beats: tuple[str, ...], units: tuple[str, ...], ticks: int
-) -> tuple[float, int | None]:
-    """Return a bar's length in quarters and in ticks, 0 and None if the metre is none."""
-    quarters = _quarters(beats, units)
-    return (0.0, None) if quarters is None else (float(quarters), round(quarters * ticks))
+def _length(metre: Metre, ticks: int) -> int | None:
+    """Return a bar's length in ticks, None if the metre is none."""
+    quarters = _quarters(metre)
+    return None if quarters is None else round(quarters * ticks)
 
 
-def _quarters(beats: tuple[str, ...], units: tuple[str, ...]) -> Fraction | None:
+def _quarters(metre: Metre) -> Fraction | None:
     total = Fraction(0)
-    for count_text, unit_text in zip(beats, units, strict=False):
+    for count_text, unit_text in zip(*metre, strict=False):
         if not re.fullmatch(r"\d{1,4}(\s*\+\s*\d{1,4})*", count_text, re.ASCII):
             return None
         unit = whole(unit_text)
@@ -112,12 +176,12 @@ def _quarters(beats: tuple[str, ...], units: tuple[str, ...]) -> Fraction | None
     return total or None
 
 
-def _transpose(walk: Walk, element: Element, place: Place) -> None:
+def _transpose(record: Setting, element: Element, place: Place) -> None:
     said = _told(element)
     chromatic = decimal(said.get("chromatic", "0"))
     octaves = whole(said.get("octave-change", "0"))
     if chromatic is None or octaves is None or abs(chromatic) > 60 or abs(octaves) > 5:
-        walk.problem(
+        record.problem(
             "bad-transposition",
             f"The transposition {content(element)!r} is none; concert pitch was assumed.",
             line_of(element),
@@ -127,7 +191,7 @@ def _transpose(walk: Walk, element: Element, place: Place) -> None:
     extra = [(name, text) for name, text in said.items() if name != "double"]
     if double is not None:
         extra.append(("double", double.get("above") or "no"))
-    walk.mark(
+    record.mark(
         "transposition",
         element.tag,
         element,
@@ -138,11 +202,11 @@ def _transpose(walk: Walk, element: Element, place: Place) -> None:
     )
 
 
-def _staff_details(walk: Walk, element: Element, place: Place) -> None:
-    walk.mark("other", element.tag, element, _numbered(element, place, 1), content(element))
+def _staff_details(record: Setting, element: Element, place: Place) -> None:
+    record.mark("other", element.tag, element, _numbered(element, place, 1), content(element))
 
 
-ATTRIBUTES: dict[str, Callable[[Walk, Element, Place], None]] = {
+ATTRIBUTES: dict[str, Callable[[Setting, Element, Place], None]] = {
     "divisions": _divisions,
     "staves": _staves,
     "clef": _clef,

@@ -2,41 +2,43 @@
 
 from collections.abc import Callable, Iterator
 
+from redstave.reading.directions import AsideSaid
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, as_span, content, report_inside, unknown
-from redstave.reading.keeper import Place
+from redstave.reading.keeper import Keeper, Place, Record
 from redstave.reading.numbers import clean, whole
-from redstave.reading.walk import Walk
 
 
-def read_barline(walk: Walk, element: Element) -> None:
-    """Keep a barline and what it carries; at the right it stands where the bar's content ends."""
+def say_barline(element: Element, line: int) -> AsideSaid:
+    """Return what a barline says that begins at a line, and what it carries."""
+    record = Record(line)
     location = element.get("location") or "right"
-    offset = {"left": 0, "right": walk.furthest}.get(location, walk.cursor)
-    walk.groups += 1
-    place = Place(offset, 0, "", "", walk.groups)
+    place = Place(0, 0)
     drawn = next(element.iterchildren("bar-style"), None)
     style = "regular" if drawn is None else clean(drawn.text)
     if not style:
         text = "<bar-style> is empty; a regular barline was assumed."
-        walk.problem("unknown-element", text, line_of(element if drawn is None else drawn))
+        record.problem("unknown-element", text, line_of(element if drawn is None else drawn))
         style = "regular"
     looks = () if drawn is None else drawn.items()
     own = tuple((f"bar-style-{name}", value) for name, value in looks)
     attributes = (*element.items(), *own)
-    walk.mark("barline", style, element, place, location, 0.0, attributes, holds_marks=True)
-    children = list(_others(walk, element, drawn))
-    for walk.path, child in sorted(children, key=_rank):
-        CONTENTS.get(child.tag, unknown)(walk, child, place)
+    record.mark("barline", style, element, place, location, 0.0, attributes, holds_marks=True)
+    children = list(_others(record, element, drawn))
+    for record.path, child in sorted(children, key=_rank):
+        CONTENTS.get(child.tag, unknown)(record, child, place)
+    return AsideSaid(None, location, True, 0, "", tuple(record.acts), tuple(record.faults))
 
 
-def _others(walk: Walk, element: Element, drawn: Element | None) -> Iterator[tuple[str, Element]]:
+def _others(
+    keeper: Keeper, element: Element, drawn: Element | None
+) -> Iterator[tuple[str, Element]]:
     """Yield what a barline carries beside the style in which it is drawn, with its path."""
     if drawn is not None:
-        report_inside(walk, drawn)
-    for child in walk.inside(element):
+        report_inside(keeper, drawn)
+    for child in keeper.inside(element):
         if child is not drawn:
-            yield walk.path, child
+            yield keeper.path, child
 
 
 def _rank(child: tuple[str, Element]) -> int:
@@ -44,20 +46,20 @@ def _rank(child: tuple[str, Element]) -> int:
     return ORDER.index(child[1].tag) if child[1].tag in ORDER else len(ORDER)
 
 
-def _repeat(walk: Walk, element: Element, place: Place) -> None:
+def _repeat(keeper: Keeper, element: Element, place: Place) -> None:
     direction = element.get("direction") or ""
     times = whole(element.get("times"))
     if direction not in ("forward", "backward"):
         text = f"The repeat points {direction!r}, neither forward nor backward."
-        walk.problem("bad-type", text, line_of(element))
-    walk.mark("repeat", direction, element, place, "", float(times or 0))
+        keeper.problem("bad-type", text, line_of(element))
+    keeper.mark("repeat", direction, element, place, "", float(times or 0))
 
 
-def _ending(walk: Walk, element: Element, place: Place) -> None:
+def _ending(keeper: Keeper, element: Element, place: Place) -> None:
     # The printed text may differ from the number: "1.-3." for "1,2,3".
     printed = content(element)
     extra = (("printed", printed),) if printed else ()
-    walk.mark(
+    keeper.mark(
         "ending",
         element.get("type") or "",
         element,
@@ -67,7 +69,7 @@ def _ending(walk: Walk, element: Element, place: Place) -> None:
     )
 
 
-CONTENTS: dict[str, Callable[[Walk, Element, Place], None]] = {
+CONTENTS: dict[str, Callable[[Keeper, Element, Place], None]] = {
     "footnote": as_mark("other"),
     "level": as_mark("other"),
     "wavy-line": as_span("wavy-line"),

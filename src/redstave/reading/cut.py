@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from redstave.model.score import Attributes
 from redstave.reading.steps import Values
-from redstave.reading.texts import DirectionText, NoteText, Texts
+from redstave.reading.texts import AsideText, NoteText, Texts
 
 _WHITE = " \t\r\n"
 _SPACE = rf"[{_WHITE}]*"
@@ -21,7 +21,9 @@ _NEXT_BAR = re.compile(rf"{_SPACE}</measure>{_BAR}{_SPACE}")
 _MOVE = rf"<(backup|forward)>{_SPACE}<duration>([0-9]++)</duration>{_SPACE}</"
 _MOVES = re.compile(rf"(?:{_SPACE}{_MOVE}\1>)++{_SPACE}")
 _ONE_MOVE = re.compile(_MOVE)
-_LAYOUT = re.compile(r"(| [^<>]*?)(/>|>(?:[^<]++|<(?!/print>))*+</print>)")  # behind its name
+_ASIDE = re.compile(
+    r"<(attributes|barline|print)(| [^<>]*?)(/>|>(?:[^<]++|<(?!/\1>))*+</\1>)"
+)  # what stands beside notes, but directions
 _NOTE = re.compile(r"<note[ >]")
 _END_OF_NOTE, _END_OF_BAR, _END_OF_DIRECTION = "</note>", "</measure>", "</direction>"
 _NAME_ENDS = frozenset(["", " "])
@@ -42,7 +44,7 @@ class Move(NamedTuple):
     line: int
 
 
-Item = list[NoteText] | DirectionText | Move
+Item = list[NoteText] | AsideText | Move
 
 
 class BarText(NamedTuple):
@@ -236,8 +238,8 @@ class PartText:
         if bars:
             raise UnsureError
 
-    def _take(self, found: DirectionText, unread: str | None, begin: int, end: int) -> None:
-        """Take a direction or layout that goes from a line to another one."""
+    def _take(self, found: AsideText, unread: str | None, begin: int, end: int) -> None:
+        """Take what stands beside notes and goes from a line to another one."""
         if unread is not None:
             self._catch_up()
             self._leave(unread, begin, end)
@@ -247,24 +249,21 @@ class PartText:
 
     def _beside(self, text: str, line: int, bars: int) -> int:
         """Look at what stands beside directions and notes; return how many bars are to begin."""
-        before, tag, rest = text.partition("<print")
-        while tag:
+        done = 0
+        for aside in _ASIDE.finditer(text):
+            before = text[done : aside.start()]
             bars = self._neither(before, line, bars)
             line += before.count("\n")
-            layout = _LAYOUT.match(rest)
-            if layout is None:
-                raise UnsureError
-            attributes, content = layout.groups()
+            name, attributes, content = aside.groups()
             begin, line = line, line + line_breaks(attributes)
-            found, unread = self._texts.layout(f"<print{layout[0]}", line)
+            found, unread = self._texts.aside(name, aside[0], line)
             end = line + content.count("\n")
             self._take(found, unread, begin, end)
-            line = end
-            before, tag, rest = rest[layout.end() :].partition("<print")
-        return self._neither(before, line, bars)
+            line, done = end, aside.end()
+        return self._neither(text[done:], line, bars)
 
     def _neither(self, text: str, line: int, bars: int) -> int:
-        """Look at what is neither note nor direction nor layout; return as above."""
+        """Look at what is neither note nor direction nor another aside; return as above."""
         if "<" not in text:
             if text.strip(_WHITE):
                 self._catch_up()

@@ -1,18 +1,15 @@
 """What stands above or below the stave: everything inside `<direction>`, and `<sound>`."""
 
-from typing import cast
+from typing import NamedTuple
 
-from redstave.reading.blanks import filled, plan_of
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import Handler, as_mark, as_span, content, report_empty, unknown
-from redstave.reading.keeper import Keeper, Place, Record
+from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
 from redstave.reading.levels import read_dynamics, read_words
 from redstave.reading.note_said import stave_number
 from redstave.reading.numbers import clean, decimal, exact
-from redstave.reading.patterns import Pattern
 from redstave.reading.strangers import report_strangers
 from redstave.reading.tempo import read_metronome
-from redstave.reading.texts import DirectionSaid, DirectionText, DirectionTold
 from redstave.reading.walk import Walk
 
 CONTENTS: dict[str, Handler] = {
@@ -50,43 +47,30 @@ PLACING = ("staff", "voice", "offset")
 AT_THE_END = {"sound": 1, "listening": 2}
 
 
-def read_direction(walk: Walk, element: Element, text: DirectionText | None) -> None:
-    """Keep every mark of a direction; they share a group. `text` is its own, if known.
+class AsideSaid(NamedTuple):
+    """What stands beside notes as its element tells it; lines and paths count from its own.
 
-    The marks of a `<print>` are kept in the same way.
+    `moved` is the text of its `<offset>` with its line, None without one; otherwise it stands `at`
+    the "left" or the "right" of its bar or, if "", where the file stands. `shows` tells whether it
+    says anything, `faults` are its problems. Its marks are a group, or are none.
     """
-    line, told, values = text or (line_of(element), DirectionTold(element.tag, Pattern()), ())
-    said = told.said or _say(told, element, line, bool(values))
-    acts, faults = said.acts, said.faults
-    if told.plan is not None:
-        *_, acts, faults = filled(said.open, told.plan, values)
-    offset = walk.cursor
-    if said.moved is not None:
-        offset = moved_by(walk, said.moved[0], line + said.moved[1])
-    walk.tell_faults(faults, line)
-    if said.shows:
-        walk.groups += said.is_group
-        group = walk.groups if said.is_group else 0
-        _, stave, voice, _, _, _ = said.place
-        walk.tell(acts, values, line, walk.path, offset, stave, voice, "", group)
+
+    moved: tuple[str | None, int] | None
+    at: str
+    shows: bool
+    stave: int
+    voice: str
+    acts: tuple[Act, ...]
+    faults: tuple[Fault, ...]
+    is_group: bool = True
+
+    @property
+    def open(self) -> tuple[object, ...]:
+        """What attributes are kept in, set out like that of a note."""
+        return (), (), None, self.acts, self.faults
 
 
-def _say(told: DirectionTold, element: Element, line: int, is_blank: bool) -> DirectionSaid:
-    """Return what a direction or layout says that has not been met before."""
-    pattern = told.pattern
-    if pattern.said is None:
-        say = say_layout if told.name == "print" else say_direction
-        said, plan = say(element, line), None
-        if is_blank:
-            acts, plan = plan_of(said.open)
-            said = said._replace(acts=acts)
-        pattern.read(said, plan)
-        pattern.find_words(len(told.words), ())
-    told.said, told.plan = pattern.told(told.words), pattern.plan
-    return cast(DirectionSaid, told.said)
-
-
-def say_direction(element: Element, line: int) -> DirectionSaid:
+def say_direction(element: Element, line: int) -> AsideSaid:
     """Return what a direction says that begins at a line."""
     record = Record(line)
     contents: list[tuple[str, Element]] = []
@@ -119,17 +103,17 @@ def say_direction(element: Element, line: int) -> DirectionSaid:
         CONTENTS.get(child.tag, unknown)(record, child, place)
     for record.path, child in sorted(others, key=_rank):
         OUTER.get(child.tag, unknown)(record, child, place)
-    return DirectionSaid(moved, shows, place, tuple(record.acts), tuple(record.faults))
+    return AsideSaid(moved, "", shows, stave, voice, tuple(record.acts), tuple(record.faults))
 
 
-def say_layout(element: Element, line: int) -> DirectionSaid:
+def say_layout(element: Element, line: int) -> AsideSaid:
     """Return what a `<print>` says that begins at a line."""
     record = Record(line)
     place = Place(0, 0)
     record.mark("layout", element.tag, element, place, holds_marks=True)
     for child in record.inside(element):
         record.mark("layout", child.tag, child, place, content(child))
-    return DirectionSaid(None, True, place, tuple(record.acts), (), is_group=False)
+    return AsideSaid(None, "", True, 0, "", tuple(record.acts), (), is_group=False)
 
 
 def _report_repeated(record: Record, element: Element, line: int) -> None:

@@ -3,20 +3,17 @@
 from collections.abc import Callable, Iterator
 
 from redstave.model.score import Attributes
-from redstave.reading.attributes import read_attributes
-from redstave.reading.barlines import read_barline
+from redstave.reading.asides import SAY, read_aside
 from redstave.reading.cut import BarText, Item, Move, UnsureError
-from redstave.reading.directions import moved_by, read_direction, sound_in_bar
+from redstave.reading.directions import moved_by, sound_in_bar
 from redstave.reading.element import Element, line_of
 from redstave.reading.keep import as_mark, unknown
 from redstave.reading.keeper import Place
 from redstave.reading.note_said import stave_number
 from redstave.reading.notes import read_note, read_notes
 from redstave.reading.strangers import report_strangers
-from redstave.reading.texts import DirectionText, NoteText
+from redstave.reading.texts import AsideText, NoteText
 from redstave.reading.walk import Walk
-
-TOLD = frozenset(["direction", "print"])
 
 
 def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = None) -> None:
@@ -40,8 +37,8 @@ def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = 
         elif isinstance(tag, str):  # a comment is no element
             walk.position += 1
             walk.path = str(walk.position)
-            if tag in TOLD:
-                read_direction(walk, child, None if items is None else _told(items, tag))
+            if tag in SAY:
+                read_aside(walk, child, None if items is None else _told(items, tag))
             else:
                 HANDLERS.get(tag, _unknown)(walk, child)
     walk.end_bar()
@@ -59,7 +56,7 @@ def read_known(walk: Walk, element: Element, text: BarText) -> None:
             MOVES[item.name](walk, item.duration, item.line)
         else:
             walk.path = str(walk.position)
-            read_direction(walk, element, item)
+            read_aside(walk, element, item)
     walk.end_bar()
 
 
@@ -74,11 +71,11 @@ def _begin(walk: Walk, line: int, attributes: Attributes) -> None:
 
 
 def _items(tags: list[str], text: BarText) -> Iterator[Item]:
-    """Return the texts of a bar's notes, directions and layouts.
+    """Return the texts of a bar's notes and of what stands beside them.
 
     Each stands directly in the bar, so if there are as many, they are theirs.
     """
-    if sum(map(tags.count, ("note", *TOLD))) != len(text.items):
+    if sum(map(tags.count, ("note", *SAY))) != len(text.items):
         raise UnsureError
     return iter(text.items)
 
@@ -91,8 +88,8 @@ def _run(items: Iterator[Item]) -> list[NoteText]:
     raise UnsureError
 
 
-def _told(items: Iterator[Item], name: str) -> DirectionText:
-    """Return the text of the direction or layout at hand."""
+def _told(items: Iterator[Item], name: str) -> AsideText:
+    """Return the text of what stands at hand beside notes."""
     item = next(items)
     if isinstance(item, list | Move) or item[1].name != name:
         raise UnsureError
@@ -153,8 +150,6 @@ MOVES = {"backup": _back, "forward": _on}
 HANDLERS: dict[str, Callable[[Walk, Element], None]] = {
     "backup": _backup,
     "forward": _forward,
-    "attributes": read_attributes,
-    "barline": read_barline,
     "sound": sound_in_bar,
     "harmony": _harmony,
     "figured-bass": _harmony,

@@ -1,11 +1,11 @@
 """The texts of notes met so far: each is read once, whatever its pitch and wherever it is drawn."""
 
 import re
-from typing import NamedTuple
+from typing import Any
 
 from redstave.model.score import Attributes
 from redstave.reading.blanks import Plan, blanked, is_sure, signed
-from redstave.reading.keeper import Act, Fault, Place
+from redstave.reading.keeper import Fault
 from redstave.reading.note_said import Plain
 from redstave.reading.patterns import Pattern, numbered, unnumbered, unworded, worded
 from redstave.reading.pitch import Height
@@ -55,29 +55,8 @@ Told = tuple[Body, PitchText | None, int]
 NoteText = tuple[int, Attributes | None, Told, Values]
 
 
-class DirectionSaid(NamedTuple):
-    """What a direction says, wherever it stands; lines and paths count from its own.
-
-    `moved` is the text of its `<offset>` with its line, None without one; `shows` tells whether it
-    says anything, `place` gives its stave and voice, `faults` are its problems. A `<print>` is told
-    in the same way; its marks are no group.
-    """
-
-    moved: tuple[str | None, int] | None
-    shows: bool
-    place: Place
-    acts: tuple[Act, ...]
-    faults: tuple[Fault, ...]
-    is_group: bool = True
-
-    @property
-    def open(self) -> tuple[object, ...]:
-        """What attributes are kept in, set out like that of a note."""
-        return (), (), None, self.acts, self.faults
-
-
-class DirectionTold:
-    """The text of a direction or layout, by its element's name.
+class AsideTold:
+    """The text of an aside, by its element's name: what stands in a bar beside its notes.
 
     What it says is None until it is asked for: what its pattern says, with its `words`; `plan`
     tells where there are blanks in it.
@@ -89,12 +68,12 @@ class DirectionTold:
         self.name = name
         self.pattern = pattern
         self.words = words
-        self.said: DirectionSaid | None = None
+        self.said: Any = None
         self.plan: Plan | None = None
 
 
-# A direction: the line in which its first tag ends, what its text tells, and its blanks.
-DirectionText = tuple[int, DirectionTold, Values]
+# An aside: the line in which its first tag ends, what its text tells, and its blanks.
+AsideText = tuple[int, AsideTold, Values]
 
 
 # What stands between the notes of two bars, if that is no more than their tags: the attributes of
@@ -115,8 +94,8 @@ class Texts:
         self._own: dict[str, Attributes | None] = {}
         self._bodies: dict[Key, Body] = {}
         self._pitches: dict[str, PitchText] = {}
-        self._directions: dict[Key, DirectionTold] = {}
-        self._layouts: dict[str, DirectionTold] = {}
+        self._directions: dict[Key, AsideTold] = {}
+        self._asides: dict[str, AsideTold] = {}
         self._patterns: dict[Key, Pattern] = {}
 
     def own(self, text: str) -> Attributes | None:
@@ -139,7 +118,7 @@ class Texts:
         self._own[text] = found = _attributes(text)
         return found
 
-    def direction(self, text: str, line: int) -> tuple[DirectionText, str | None]:
+    def direction(self, text: str, line: int) -> tuple[AsideText, str | None]:
         """Take a direction at a line by its text, from behind its name.
 
         Return it with what the parser has to read of it, if anything.
@@ -150,19 +129,19 @@ class Texts:
             return (line, told, values), None
         if not is_sure(key):  # what looks like a blank may be none
             key, values = (text,), ()
-        told = self._directions[key] = DirectionTold("direction", Pattern())
+        told = self._directions[key] = AsideTold("direction", Pattern())
         return (line, told, values), f"<direction{signed(key)}</direction>"
 
-    def layout(self, text: str, line: int) -> tuple[DirectionText, str | None]:
-        """Take a `<print>` at a line by its text; return it as a direction is."""
-        told = self._layouts.get(text)
+    def aside(self, name: str, text: str, line: int) -> tuple[AsideText, str | None]:
+        """Take another element that stands beside notes by its whole text, as a direction."""
+        told = self._asides.get(text)
         if told is not None:
             return (line, told, ()), None
-        key, numbers = unnumbered(text)
+        key, numbers = unnumbered(text) if name == "print" else ((text,), ())
         pattern, unread = self._patterns.get(key), None
         if pattern is None:
             pattern, unread = self._patterns.setdefault(key, Pattern()), numbered(key)
-        told = self._layouts[text] = DirectionTold("print", pattern, numbers)
+        told = self._asides[text] = AsideTold(name, pattern, numbers)
         return (line, told, ()), unread
 
     def find(self, content: str) -> tuple[Told, Values, str | None]:

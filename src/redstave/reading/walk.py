@@ -105,17 +105,8 @@ class Walk(Keeper):
 
     # Durations
 
-    def set_divisions(self, text: str | None, line: int) -> None:
+    def divide(self, number: Fraction) -> None:
         """Take the divisions of a quarter in force from here on."""
-        number = exact(text)
-        if number is None or number <= 0:
-            self.problem(
-                "bad-divisions",
-                f"The divisions of a quarter note are {text!r}, not a number above 0; "
-                "1 was assumed.",
-                line,
-            )
-            number = Fraction(1)
         if number != self.divisions:
             self.divisions = number
             self.known_ticks = {}
