@@ -9,6 +9,7 @@ from redstave.reading.inner import inner
 from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
 from redstave.reading.notations import read_notation
 from redstave.reading.numbers import clean, whole
+from redstave.reading.patterns import word_number
 from redstave.reading.pitch import Height, height_of
 from redstave.reading.shape import NONE, Shape, shape_of
 from redstave.reading.strangers import report_strangers
@@ -25,7 +26,8 @@ WORDED = 1, 3, 4, 6, 7  # those that hold words: length, voice, fields, details,
 class NoteSaid(NamedTuple):
     """What a note says; lines and paths count from its own.
 
-    `height` is None where the pitch is told apart; `duration` is its text; `fields` are those of a
+    `height` is None where the pitch is told apart; `stave` is below 0 where a word tells it: -1 for
+    the first, -2 for the second. `duration` is its text; `fields` are those of a
     `Note` from `chord` to `instrument`, as if it were not hidden; `ends` what it says of ties that
     start and stop on it (None where none does). `faults` are the problems to tell before and after
     those of its place, None where there are none.
@@ -60,10 +62,10 @@ Plain = tuple[
 ]
 
 
-def say_note(element: Element, line: int, apart: bool = False) -> NoteSaid:
+def say_note(element: Element, line: int, apart: bool = False, worded: bool = False) -> NoteSaid:
     """Return what a note says that begins at a line.
 
-    Where its pitch is told `apart` it has no height.
+    Where its pitch is told `apart` it has no height; where it is `worded` there may be signs in it.
     """
     children = list(element)
     shape = shape_of(tuple([child.tag for child in children]))
@@ -80,7 +82,7 @@ def say_note(element: Element, line: int, apart: bool = False) -> NoteSaid:
     height = height_of(record, shape, children, line, apart)
     early = tuple(record.faults)
     record.faults.clear()
-    stave = 1 if shape.staff == NONE else stave_number(record, children[shape.staff].text, line)
+    stave = 1 if shape.staff == NONE else _stave(record, children[shape.staff].text, line, worded)
     voice = "1" if shape.voice == NONE else clean(children[shape.voice].text) or "1"
     for record.path, child, record.outer in draft.later + draft.last:
         read_notation(record, child, PLACE)
@@ -144,6 +146,11 @@ def _report_repeated(keeper: Keeper, shape: Shape, line: int) -> None:
     for name in shape.repeated:
         text = f"The note holds <{name}> more than once; the last one was read."
         keeper.problem("repeated-element", text, line)
+
+
+def _stave(keeper: Keeper, text: str | None, line: int, worded: bool) -> int:
+    word = word_number(text) if worded else -1
+    return stave_number(keeper, text, line) if word < 0 else -1 - word
 
 
 def stave_number(keeper: Keeper, text: str | None, line: int) -> int:

@@ -82,7 +82,7 @@ def _say(body: Body, element: Element, line: int, apart: bool, is_blank: bool) -
     """Return what a body says that has not been met before; its pitch is told `apart` or not."""
     pattern = body.pattern
     if pattern.said is None:
-        said, plan = say_note(element, line, apart), None
+        said, plan = say_note(element, line, apart, bool(body.words)), None
         if is_blank:
             acts, plan = plan_of(said[OPEN:])
             said = said._replace(acts=acts)
@@ -90,8 +90,11 @@ def _say(body: Body, element: Element, line: int, apart: bool, is_blank: bool) -
             raise UnsureError
         pattern.read((*said,), plan)
         pattern.find_words(len(body.words), WORDED)
-    body.said, body.plan = pattern.told(body.words), pattern.plan
-    return cast(Plain, body.said)
+    body.said, body.plan = cast(Plain, pattern.told(body.words)), pattern.plan
+    height, length, stave, *others = body.said
+    if stave < 0:  # a word tells it
+        body.said = cast(Plain, (height, length, int(body.words[-1 - stave]), *others))
+    return body.said
 
 
 def _say_pitch(pitch: PitchText, element: Element) -> Height:

@@ -14,7 +14,9 @@ from redstave.reading.blanks import Plan
 from redstave.reading.numbers import clean
 from redstave.reading.steps import SIGN, Key, Steps, Values, steps_of, stepwise
 
-_WORD = re.compile(r">([-\w.]++)</(accidental|beam|duration|stem|type|voice)>", re.ASCII)
+_WORD = re.compile(
+    r">([-\w.]++)</(accidental|beam|duration|stem|type|voice|(?<=>[1-9]</)staff)>", re.ASCII
+)
 _NUMBER = re.compile(r'([>"])([-0-9.]++)(?=[<"])')  # all that an attribute or a text holds
 _SIGN = SIGN + "w"
 _SIGNED = re.compile(f"{_SIGN}(\\d+){SIGN}")
@@ -52,6 +54,12 @@ class Pattern:
     def told(self, words: Values) -> Any:
         """Return what the text says that has these words."""
         return stepwise(self.said, self._steps, words, _SIGNED) if self._steps else self.said
+
+
+def word_number(text: str | None) -> int:
+    """Return which word a text stands for that is a sign, else -1."""
+    sign = _SIGNED.fullmatch(text) if text and SIGN in text else None
+    return -1 if sign is None else int(sign[1])
 
 
 def shows_sign(text: str) -> bool:
