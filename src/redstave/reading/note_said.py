@@ -3,7 +3,7 @@
 from typing import Any, NamedTuple
 
 from redstave.model.score import Attributes, Inner
-from redstave.reading.draft import UNSAID, Draft
+from redstave.reading.draft import HANDLERS, UNSAID, Draft
 from redstave.reading.element import Element
 from redstave.reading.inner import inner
 from redstave.reading.keeper import Act, Fault, Keeper, Place, Record
@@ -62,10 +62,13 @@ Plain = tuple[
 ]
 
 
-def say_note(element: Element, line: int, apart: bool = False, worded: bool = False) -> NoteSaid:
+def say_note(
+    element: Element, line: int, apart: bool = False, worded: bool = False, parted: bool = False
+) -> NoteSaid:
     """Return what a note says that begins at a line.
 
-    Where its pitch is told `apart` it has no height; where it is `worded` there may be signs in it.
+    Where its pitch is told `apart` it has no height; where it is `worded` there may be signs in it;
+    where it is `parted`, its notations are left out.
     """
     children = list(element)
     shape = shape_of(tuple([child.tag for child in children]))
@@ -74,7 +77,8 @@ def say_note(element: Element, line: int, apart: bool = False, worded: bool = Fa
     if shape.special:
         draft = Draft()
         for index, record.path, handle in shape.special:
-            handle(record, draft, children[index])
+            if not (parted and children[index].tag == "notations"):
+                handle(record, draft, children[index])
     _report_repeated(record, shape, line)
     for child in children:
         if len(child) and child.tag != "pitch":
@@ -99,6 +103,20 @@ def say_note(element: Element, line: int, apart: bool = False, worded: bool = Fa
         tuple(record.acts),
         (early, tuple(record.faults)) if early or record.faults else None,
     ))  # fmt: skip
+
+
+def say_notations(element: Element, line: int) -> tuple[Ends, tuple[Act, ...]] | None:
+    """Return what notations say by themselves that begin at a line: of ties, and what they keep.
+
+    None if they are faulty, or say more than that.
+    """
+    record, draft = Record(line), Draft()
+    HANDLERS[element.tag](record, draft, element)
+    for record.path, child, record.outer in draft.later:
+        read_notation(record, child, PLACE)
+    if record.faults or draft.inside or draft.let_ring:
+        return None
+    return (draft.tied_starts, draft.tied_stops), tuple(record.acts)
 
 
 def _fields(draft: Draft, shape: Shape, children: list[Element]) -> tuple[Any, ...]:

@@ -13,8 +13,18 @@ from redstave.reading.blanks import filled, plan_of
 from redstave.reading.cut import UnsureError
 from redstave.reading.element import Element, line_of
 from redstave.reading.keeper import Act, Fault
-from redstave.reading.note_said import OPEN, WORDED, Ends, Faults, Plain, say_note
+from redstave.reading.note_said import (
+    OPEN,
+    WORDED,
+    Ends,
+    Faults,
+    NoteSaid,
+    Plain,
+    say_notations,
+    say_note,
+)
 from redstave.reading.notevalues import TYPE_QUARTERS
+from redstave.reading.parted import NotationsSaid, NotationsText, both, joined
 from redstave.reading.patterns import Pattern, shows_sign
 from redstave.reading.pitch import UNPITCHED, Height, say_pitch
 from redstave.reading.steps import Values
@@ -80,21 +90,46 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
 
 def _say(body: Body, element: Element, line: int, apart: bool, is_blank: bool) -> Plain:
     """Return what a body says that has not been met before; its pitch is told `apart` or not."""
-    pattern = body.pattern
+    pattern, words, half = body.pattern, body.words, body.notations
     if pattern.said is None:
-        said, plan = say_note(element, line, apart, bool(body.words)), None
-        if is_blank:
-            acts, plan = plan_of(said[OPEN:])
-            said = said._replace(acts=acts)
-        if any(shows_sign(fault.text) for faults in said.faults or () for fault in faults):
+        said = say_note(element, line, apart, bool(words), half is not None)
+        if half is not None and said.acts:  # what hangs on it is not in its notations alone
             raise UnsureError
-        pattern.read((*said,), plan)
-        pattern.find_words(len(body.words), WORDED)
-    body.said, body.plan = cast(Plain, pattern.told(body.words)), pattern.plan
-    height, length, stave, *others = body.said
+        _read_pattern(pattern, said, len(words), is_blank)
+    note, plan = cast(Plain, pattern.told(words)), pattern.plan
+    height, length, stave, *others = note
     if stave < 0:  # a word tells it
-        body.said = cast(Plain, (height, length, int(body.words[-1 - stave]), *others))
-    return body.said
+        note = cast(Plain, (height, length, int(words[-1 - stave]), *others))
+    if half is not None:
+        notations, under = half
+        told = notations.said or _say_notations(notations, element, is_blank)
+        note, plan = joined(note, told, under), both(plan, notations.plan)
+    body.said, body.plan = note, plan
+    return note
+
+
+def _read_pattern(pattern: Pattern, said: NoteSaid, words: int, is_blank: bool) -> None:
+    plan = None
+    if is_blank:
+        acts, plan = plan_of(said[OPEN:])
+        said = said._replace(acts=acts)
+    if any(shows_sign(fault.text) for faults in said.faults or () for fault in faults):
+        raise UnsureError
+    pattern.read((*said,), plan)
+    pattern.find_words(words, WORDED)
+
+
+def _say_notations(text: NotationsText, element: Element, is_blank: bool) -> NotationsSaid:
+    """Read notations that have not been met before."""
+    notations = cast(Element, element.find("notations"))
+    said = say_notations(notations, line_of(notations))
+    if said is None:
+        raise UnsureError
+    ends, acts = said
+    if is_blank:
+        acts, text.plan = plan_of(((), (), ends, acts, None))
+    text.said = NotationsSaid(*ends, acts)
+    return text.said
 
 
 def _say_pitch(pitch: PitchText, element: Element) -> Height:

@@ -20,7 +20,6 @@ _WORD = re.compile(
 _NUMBER = re.compile(r'([>"])([-0-9.]++)(?=[<"])')  # all that an attribute or a text holds
 _SIGN = SIGN + "w"
 _SIGNED = re.compile(f"{_SIGN}(\\d+){SIGN}")
-_BETWEEN = "\0"  # pieces of a key; no XML holds it
 
 
 class Pattern:
@@ -67,21 +66,21 @@ def shows_sign(text: str) -> bool:
     return SIGN in text or repr(SIGN)[1:-1] in text
 
 
-def unworded(key: Key) -> tuple[Key, Values]:
-    """Return the text of a note, which is in pieces, without its words, and these words."""
-    pieces = _WORD.split(_BETWEEN.join(key))
+def unworded(text: str) -> tuple[Key, Values]:
+    """Return the text of a note without its words, and these words."""
+    pieces = _WORD.split(text)
     words = tuple(map(clean, pieces[1::3]))
     del pieces[1::3]
     return tuple(pieces), words
 
 
-def worded(pattern: Key) -> Key:
-    """Return a text in pieces again, with a sign for each of its words."""
+def worded(pattern: Key) -> str:
+    """Return the text of a note with a sign for each of its words."""
     told = [
         f"{before}>{_SIGN}{number}{SIGN}</{name}>"
         for number, (before, name) in enumerate(zip(pattern[0::2], pattern[1::2], strict=False))
     ]
-    return tuple("".join([*told, pattern[-1]]).split(_BETWEEN))
+    return "".join([*told, pattern[-1]])
 
 
 def unnumbered(text: str) -> tuple[Key, Values]:

@@ -18,7 +18,7 @@ import re
 from collections.abc import Iterator
 
 from redstave.reading.cut import NO_TAG, BarText, PartText, UnsureError
-from redstave.reading.steps import SIGN
+from redstave.reading.steps import BETWEEN, SIGN
 from redstave.reading.texts import Texts
 
 # What may stand before the root: a byte-order mark, the declaration, comments, the usual doctype.
@@ -39,7 +39,7 @@ class Source:
 
     def __init__(self, data: bytes) -> None:
         prologue = _PROLOGUE.match(data)
-        if prologue is None or b"\0" in data or SIGN.encode() in data:
+        if prologue is None or BETWEEN.encode() in data or SIGN.encode() in data:
             raise UnsureError
         self._root = data.find(b">", prologue.end())
         self._data = _without_comments(data, prologue.end())

@@ -1,15 +1,16 @@
 """The texts of notes met so far: each is read once, whatever its pitch and wherever it is drawn."""
 
 import re
-from typing import Any
+from typing import Any, NamedTuple
 
 from redstave.model.score import Attributes
 from redstave.reading.blanks import Plan, blanked, is_sure, signed
 from redstave.reading.keeper import Fault
 from redstave.reading.note_said import Plain
+from redstave.reading.parted import EMPTY, NotationsText, is_simple, parted, whole
 from redstave.reading.patterns import Pattern, numbered, unnumbered, unworded, worded
 from redstave.reading.pitch import Height
-from redstave.reading.steps import Key, Values
+from redstave.reading.steps import BETWEEN, Key, Values
 
 _BEFORE_PITCH = re.compile(r"\s*(?:<(?:(?:chord|cue)\s*|grace(?:\s[^<>]*)?)/>\s*)*<", re.ASCII)
 _PITCH_TAG = re.compile(r"</?pitch[\s/>]", re.ASCII)
@@ -35,15 +36,24 @@ class Body:
 
     What it says is None until it is asked for: what its pattern says, with its `words`. A pitch
     begins `above` lines from its start; `plan` tells where there are blanks in what it says.
+    `notations` are told apart with the lines above them, or are None.
     """
 
-    __slots__ = ("above", "lines", "pattern", "plan", "said", "words")
+    __slots__ = ("above", "lines", "notations", "pattern", "plan", "said", "words")
 
-    def __init__(self, lines: int, above: int, pattern: Pattern, words: Values) -> None:
+    def __init__(
+        self,
+        lines: int,
+        above: int,
+        pattern: Pattern,
+        words: Values,
+        notations: tuple[NotationsText, int] | None = None,
+    ) -> None:
         self.lines = lines
         self.above = above
         self.pattern = pattern
         self.words = words
+        self.notations = notations
         self.said: Plain | None = None
         self.plan: Plan | None = None
 
@@ -81,6 +91,32 @@ AsideText = tuple[int, AsideTold, Values]
 NextBar = tuple[Attributes, int, int]
 
 
+class Halves(NamedTuple):
+    """A note's text by which its patterns are known; `inner` is what stands in its notations.
+
+    `inner` is None where they are not told apart; `place` is that of its first blank, `above` tells
+    the line breaks before them. Patterns are None where they are new.
+    """
+
+    without: Key
+    words: Values
+    pattern: Pattern | None
+    inner: str | None
+    place: int
+    above: int
+    notations: NotationsText | None
+
+    @property
+    def is_new(self) -> bool:
+        """Whether the parser has to read some of it."""
+        return self.pattern is None or (self.inner is not None and self.notations is None)
+
+    def pieces(self) -> Key:
+        """Return the text in pieces again, with signs for its words."""
+        text = worded(self.without)
+        return tuple((text if self.inner is None else whole(text, self.inner)).split(BETWEEN))
+
+
 class Texts:
     """The texts met so far, and the line we are in."""
 
@@ -97,6 +133,8 @@ class Texts:
         self._directions: dict[Key, AsideTold] = {}
         self._asides: dict[str, AsideTold] = {}
         self._patterns: dict[Key, Pattern] = {}
+        self._heads: dict[Key, Pattern] = {}  # of notes whose notations are told apart
+        self._notations: dict[tuple[int, str], NotationsText] = {}
 
     def own(self, text: str) -> Attributes | None:
         """Return the attributes of a tag, None where only the parser can tell them for sure.
@@ -159,12 +197,10 @@ class Texts:
         if body is None:
             if not is_sure(key):  # what looks like a blank may be none
                 key, values = (content,), ()
-            without, words = unworded(key)
-            pattern = self._patterns.get(without)
-            if pattern is None:
-                pattern = self._patterns[without] = Pattern()
-                unread = signed(worded(without))
-            body = self._bodies[key] = Body(content.count("\n"), 0, pattern, words)
+            halves = self._halves(BETWEEN.join(key), 0)
+            if halves.is_new:
+                unread = signed(halves.pieces())
+            body = self._bodies[key] = self._body(halves, content.count("\n"))
         told = body, None, body.lines
         if not values:
             self.known[content] = told
@@ -183,25 +219,49 @@ class Texts:
         about = before, "\n" if breaks else "", *key
         body, unread = self._bodies.get(about), None
         if body is None or pitch is None:
-            without, words = unworded(about)
-            pattern = self._patterns.get(without)
-            if pattern is None or pitch is None:
+            halves = self._halves(BETWEEN.join(about), 1)
+            if pitch is None or halves.is_new:
                 if not (_is_apart(before, inner, key) and is_sure((before + key[0], *key[1:]))):
                     return None
                 shown = f"pitch>{inner}pitch>" if pitch is None else "pitch/>" + "\n" * breaks
-                _, _, first, *others = worded(without)
+                _, _, first, *others = halves.pieces()
                 unread = signed((before + shown + first, *others))
-            if pattern is None:
-                pattern = self._patterns[without] = Pattern(breaks)
             if body is None:
                 above, below = before.count("\n"), after.count("\n")
-                body = self._bodies[about] = Body(above + below, above, pattern, words)
+                body = self._bodies[about] = self._body(halves, above + below, above, breaks)
             if pitch is None:
                 pitch = self._pitches[inner] = PitchText(breaks)
         told = body, pitch, body.lines + breaks
         if not values:
             self.known[content] = told
         return told, values, unread
+
+    def _halves(self, text: str, further: int) -> Halves:
+        """Look up the patterns of a note's text; `further` pairs of pieces in it are no blanks."""
+        parts = parted(text)
+        if parts is not None:
+            before, inner, rest = parts
+            without, words = unworded(f"{before}{EMPTY}{rest}")
+            pattern = self._heads.get(without)
+            if pattern is not None or is_simple(before):
+                place = before.count(BETWEEN) // 2 - further
+                notations = self._notations.get((place, inner))
+                above = before.count("\n")
+                return Halves(without, words, pattern, inner, place, above, notations)
+        without, words = unworded(text)
+        return Halves(without, words, self._patterns.get(without), None, 0, 0, None)
+
+    def _body(self, halves: Halves, lines: int, above: int = 0, breaks: int = 0) -> Body:
+        """Make a body, with its patterns where they are new; the pitch has so many breaks."""
+        without, words, pattern, inner, place, under, notations = halves
+        if inner is None:
+            pattern = pattern or self._patterns.setdefault(without, Pattern(breaks))
+            return Body(lines, above, pattern, words)
+        pattern = pattern or self._heads.setdefault(without, Pattern(breaks))
+        notations = notations or self._notations.setdefault((place, inner), NotationsText())
+        # One break in the key stands for those of the pitch.
+        under += pattern.breaks - 1 if breaks else 0
+        return Body(lines, above, pattern, words, (notations, under))
 
 
 def _attributes(text: str) -> Attributes | None:
