@@ -9,9 +9,8 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from redstave.model.score import Attributes
 from redstave.reading.steps import Values
-from redstave.reading.texts import AsideText, NoteText, Texts
+from redstave.reading.texts import AsideText, BarTag, NoteText, Texts
 
 _WHITE = " \t\r\n"
 _SPACE = rf"[{_WHITE}]*"
@@ -51,12 +50,12 @@ class BarText(NamedTuple):
     """What a bar holds, in the order of the file.
 
     Notes stand in runs: of each, the first has an element in the tree, if the bar has one. Moves
-    are told only in bars that have none. `line` is the one in which the bar's tag ends,
-    `attributes` are the bar's; None where its element has to be asked for both.
+    are told only in bars that have none. `line` is the one in which the bar's `tag` ends; that is
+    None where its element has to be asked for both.
     """
 
     line: int
-    attributes: Attributes | None
+    tag: BarTag | None
     items: list[Item]
 
 
@@ -71,7 +70,7 @@ class PartText:
         self._texts = texts
         self._items: list[Item] = []  # of the bar
         self._line = 0
-        self._attributes: Attributes | None = None
+        self._tag: BarTag | None = None
         self._is_held = False  # whether nothing of the bar is left to the parser so far
         self._left: list[str] = []
         self._reached = texts.line  # the line in which ends what is left so far
@@ -96,9 +95,9 @@ class PartText:
         spaces, next_bars = texts.spaces, texts.next_bars
         line, run = texts.line, list[NoteText]()
         for piece in pieces:
-            space, _, rest = piece.partition("<note")
+            space, tag, rest = piece.partition("<note")
             attributes, _, content = rest.partition(">")
-            is_note = attributes[:1] in _NAME_ENDS
+            is_note = tag and attributes[:1] in _NAME_ENDS
             follows = is_note and space in spaces
             if follows:
                 line += spaces[space]
@@ -108,7 +107,9 @@ class PartText:
                 line += breaks
             else:
                 texts.line = line
-                attributes, content = self._elsewhere(piece)
+                if not is_note:
+                    space, attributes, content = _note_in(piece)
+                self._elsewhere(space)
                 line = texts.line
             own = texts.own(attributes) if attributes else ()
             if own is None:
@@ -146,35 +147,29 @@ class PartText:
         self._left.append(text)
         self._reached = end
 
-    def _elsewhere(self, piece: str) -> tuple[str, str]:
-        """Look at what stands before a note; return the note's attributes and content."""
-        found = _NOTE.search(piece)
-        if found is None:
-            raise UnsureError
-        space = piece[: found.start()]
-        attributes, _, content = piece[found.end() - 1 :].partition(">")
+    def _elsewhere(self, space: str) -> None:
+        """Look at what stands before a note where that has not been met before."""
         if not space.strip(_WHITE):
             self._texts.spaces[space] = space.count("\n")
-        elif (bar := _NEXT_BAR.fullmatch(space)) and (own := self._texts.own(bar[1])) is not None:
+        elif (bar := _NEXT_BAR.fullmatch(space)) and (tag := self._texts.bar(bar[1])) is not None:
             above = space.count("\n", 0, bar.end(1))
-            self._texts.next_bars[space] = own, above, space.count("\n")
+            self._texts.next_bars[space] = tag, above, space.count("\n")
         self._between(space)
-        return attributes, content
 
-    def _next_bar(self, line: int = 0, attributes: Attributes | None = None) -> None:
+    def _next_bar(self, line: int = 0, tag: BarTag | None = None) -> None:
         """Go to the next bar.
 
-        Where its line and its attributes are known, nothing of it is left to the parser unless that
+        Where its line and its tag are known, nothing of it is left to the parser unless that
         must be.
         """
-        bar = _new(BarText, (self._line, self._attributes, self._items))
+        bar = _new(BarText, (self._line, self._tag, self._items))
         if self._is_held:
             self.bars[-1].append(bar)
         else:
             self._left.append(_END_OF_BAR)
             self.bars.append([bar])
-        self._line, self._attributes, self._items = line, attributes, []
-        self._is_held = attributes is not None
+        self._line, self._tag, self._items = line, tag, []
+        self._is_held = tag is not None
 
     def _catch_up(self) -> None:
         """Leave to the parser what was held."""
@@ -205,14 +200,14 @@ class PartText:
         line += end.count("\n")
         for bar in bars:
             begin = _BEGIN_OF_BAR.match(bar)
-            own = None if begin is None else self._texts.own(begin[1])
-            if begin is None or own is None:
+            tag = None if begin is None else self._texts.bar(begin[1])
+            if begin is None or tag is None:
                 self._next_bar()
                 self._look(bar, line, 1 if "<measure" in bar else 0)
                 line += bar.count("\n")
             else:
                 line += bar.count("\n", 0, begin.end())
-                self._next_bar(line, own)
+                self._next_bar(line, tag)
                 rest = bar[begin.end() :]
                 self._look(rest, line, 0)
                 line += rest.count("\n")
@@ -279,6 +274,15 @@ class PartText:
         self._catch_up()
         self._leave(text, line, line + text.count("\n"))
         return 0
+
+
+def _note_in(piece: str) -> tuple[str, str, str]:
+    """Return what stands before a note, its attributes and its content."""
+    found = _NOTE.search(piece)
+    if found is None:
+        raise UnsureError
+    attributes, _, content = piece[found.end() - 1 :].partition(">")
+    return piece[: found.start()], attributes, content
 
 
 @lru_cache(maxsize=4096)  # few of them, again and again

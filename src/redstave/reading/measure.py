@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator
 
-from redstave.model.score import Attributes
 from redstave.reading.asides import SAY, read_aside
 from redstave.reading.cut import BarText, Item, Move, UnsureError
 from redstave.reading.directions import moved_by, sound_in_bar
@@ -12,7 +11,7 @@ from redstave.reading.keeper import Place
 from redstave.reading.note_said import stave_number
 from redstave.reading.notes import read_note, read_notes
 from redstave.reading.strangers import report_strangers
-from redstave.reading.texts import AsideText, NoteText
+from redstave.reading.texts import AsideText, BarTag, NoteText
 from redstave.reading.walk import Walk
 
 
@@ -21,10 +20,10 @@ def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = 
 
     `text` is that of the bar, if it is known; UnsureError if it does not fit.
     """
-    if text is None or text.attributes is None:
-        _begin(walk, line_of(element), tuple(bar.items()))
+    if text is None or text.tag is None:
+        _begin(walk, line_of(element), BarTag.of(tuple(bar.items())))
     else:
-        _begin(walk, text.line, text.attributes)
+        _begin(walk, text.line, text.tag)
     children = list(element)
     tags = [child.tag for child in children]
     items = None if text is None else _items(tags, text)
@@ -46,8 +45,9 @@ def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = 
 
 def read_known(walk: Walk, element: Element, text: BarText) -> None:
     """Read a bar of which all texts are known; an element before it stands for them."""
-    _begin(walk, text.line, text.attributes or ())
-    for item in text.items:
+    line, tag, items = text
+    _begin(walk, line, tag or BarTag.of(()))
+    for item in items:
         if isinstance(item, list):
             read_notes(walk, element, item)
             continue
@@ -60,11 +60,9 @@ def read_known(walk: Walk, element: Element, text: BarText) -> None:
     walk.end_bar()
 
 
-def _begin(walk: Walk, line: int, attributes: Attributes) -> None:
+def _begin(walk: Walk, line: int, tag: BarTag) -> None:
     """Begin a bar that stands at a line."""
-    first = attributes[0] if attributes else ("", "")
-    number = first[1] if first[0] == "number" else dict(attributes).get("number")
-    implicit = ("implicit", "yes") in attributes
+    number, implicit, attributes = tag
     walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit, attributes)
     if number is None:
         walk.problem("no-bar-number", "The bar has no number; it was counted.", line)

@@ -12,7 +12,7 @@ from redstave.reading.container import SIZE_LIMIT, is_archive, unpack
 from redstave.reading.door import Opened, is_kern, is_mei, is_midi, open_kern, open_mei, open_midi
 from redstave.reading.header import PartEntry
 from redstave.reading.ids import new_part_id
-from redstave.reading.parser import find_root
+from redstave.reading.parser import root_of
 from redstave.reading.problems import Problems
 from redstave.reading.spans import report_passing, report_span
 from redstave.reading.stream import Read, read_stream
@@ -44,7 +44,7 @@ def read_bytes(data: bytes, name: str) -> Score:
     problems = Problems()
     if assumption:
         problems.add("container" if kind == "mxl" else "converted", assumption)
-    root = find_root(xml, name)
+    root = root_of(xml, name)
     digest = hashlib.sha256(data).hexdigest()
     with collector_paused(many=len(xml) >= LARGE):
         content, ticks, problems = read_stream(name, root, problems, xml)

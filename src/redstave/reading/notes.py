@@ -69,7 +69,9 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
             duration = 0 if grace else _duration(walk, length, names, fields, line)
         kind, step, alter, octave = height or UNPITCHED
         first = walk.chord_onset if chord else None
-        offset = _offset(walk, chord, kind, duration, line) if first is None else first
+        if chord and first is None:
+            _report_chord(walk, line)
+        offset = walk.go_behind(duration, kind != "rest") if first is None else first
         if stave > walk.staves:
             _announce(walk, stave, line)
         position += 1
@@ -187,24 +189,13 @@ def _hang(
         walk.tell(acts, values, behind, note.path, note.offset, note.stave, note.voice, note.id)
 
 
-def _offset(walk: Walk, chord: bool, kind: str, duration: int, line: int) -> int:
-    """Return where a note stands that shares no chord with the one before, and go behind it."""
-    if chord:
-        walk.problem(
-            "chord-without-note",
-            "The note says that it belongs to a chord but no note stands before it; "
-            "it was read as a note of its own.",
-            line,
-        )
-    offset = walk.cursor
-    walk.chord_onset = offset
-    if duration:
-        end = walk.cursor = offset + duration
-        if end > walk.furthest:
-            walk.furthest = end
-        if kind != "rest" and end > walk.sounding:
-            walk.sounding = end
-    return offset
+def _report_chord(walk: Walk, line: int) -> None:
+    walk.problem(
+        "chord-without-note",
+        "The note says that it belongs to a chord but no note stands before it; "
+        "it was read as a note of its own.",
+        line,
+    )
 
 
 def _announce(walk: Walk, stave: int, line: int) -> None:

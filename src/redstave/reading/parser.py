@@ -49,8 +49,16 @@ class Root(NamedTuple):
 
 
 def find_root(data: bytes, name: str) -> Root:
-    """Return the root of a MusicXML file; InputError says what the file is instead."""
+    """Return the root of a MusicXML file; InputError says what the file is instead.
+
+    Also where an element of it has attributes without end.
+    """
     refuse_crowds(data, name)
+    return root_of(data, name)
+
+
+def root_of(data: bytes, name: str) -> Root:
+    """Return the root of a MusicXML file, as `find_root` does; nothing else is looked at."""
     element = _root_element(data, name)
     encoding = element.getroottree().docinfo.encoding or "utf-8"
     if not ENCODINGS.fullmatch(encoding):
@@ -77,6 +85,7 @@ def _root_element(data: bytes, name: str) -> etree._Element:
     parser = etree.XMLPullParser(events=("start",), **PARSER_OPTIONS)
     try:
         for begin in range(0, len(data), FIRST_BYTES):
+            refuse_crowds(data, name, begin, begin + FIRST_BYTES)
             parser.feed(data[begin : begin + FIRST_BYTES])
             for _, element in parser.read_events():
                 return cast(etree._Element, element)
@@ -102,16 +111,17 @@ def syntax_error(error: etree.XMLSyntaxError, name: str) -> InputError:
     )
 
 
-def refuse_crowds(data: bytes, name: str) -> None:
-    """Raise InputError if an element has attributes without end.
+def refuse_crowds(data: bytes, name: str, start: int = 0, end: int | None = None) -> None:
+    """Raise InputError if an element that begins within these bounds has attributes without end.
 
     The parser looks through all attributes of an element for each of them, so their time grows with
     the square. From one "<" to the next there is one element and its text; stretches too short to
     hold too many attributes are leapt over.
     """
     leap = ATTRIBUTES_LIMIT * SHORTEST
-    start = data.find(b"<")
-    while start >= 0:
+    bound = len(data) if end is None else end
+    start = data.find(b"<", start)
+    while 0 <= start < bound:
         last = data.rfind(b"<", start + 1, start + leap)
         if last < 0:
             last = data.find(b"<", start + 1)

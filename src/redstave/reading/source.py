@@ -17,7 +17,9 @@ there; and the parser has seen every text once, so that what is not well-formed 
 import re
 from collections.abc import Iterator
 
+from redstave.base.errors import InputError
 from redstave.reading.cut import NO_TAG, BarText, PartText, UnsureError
+from redstave.reading.parser import refuse_crowds
 from redstave.reading.steps import BETWEEN, SIGN
 from redstave.reading.texts import Texts
 
@@ -75,6 +77,10 @@ def _pieces(text: bytes, begin: int) -> Iterator[bytes]:
     """Yield a text in pieces, so that the parser need not hold all of it at once."""
     if b"xml" in text and _OF_PLACE.search(text, begin):
         raise UnsureError
+    try:
+        refuse_crowds(text, "")
+    except InputError as error:
+        raise UnsureError from error
     for place in range(0, len(text), PIECE):
         yield text[place : place + PIECE]
 

@@ -19,6 +19,7 @@ from redstave.reading.parser import (
     PARSER_OPTIONS,
     Root,
     may_hold_entities,
+    refuse_crowds,
     syntax_error,
     ticks_per_quarter,
 )
@@ -231,10 +232,12 @@ def read_stream(
 ) -> tuple[Read, int, Problems]:
     """Return all that a file says, its ticks in a quarter, and the problems met.
 
-    InputError if it is not well-formed.
+    InputError if it is not well-formed, or an element has attributes without end.
     """
     ticks = ticks_per_quarter(data)
     for source in _sources(root, data):
+        if source is None:
+            refuse_crowds(data, name)
         met = problems.copy()
         with suppress(UnsureError):
             return Stream(name, root, ticks, met, source).read(data), ticks, met

@@ -7,6 +7,7 @@ from redstave.model.score import Attributes
 from redstave.reading.blanks import Plan, blanked, is_sure, signed
 from redstave.reading.keeper import Fault
 from redstave.reading.note_said import Plain
+from redstave.reading.parser import ATTRIBUTES_LIMIT
 from redstave.reading.parted import EMPTY, NotationsText, is_simple, parted, whole
 from redstave.reading.patterns import Pattern, numbered, unnumbered, unworded, worded
 from redstave.reading.pitch import Height
@@ -86,9 +87,22 @@ class AsideTold:
 AsideText = tuple[int, AsideTold, Values]
 
 
-# What stands between the notes of two bars, if that is no more than their tags: the attributes of
-# the second bar, the line breaks before the end of its tag, and all of them.
-NextBar = tuple[Attributes, int, int]
+class BarTag(NamedTuple):
+    """What the tag of a bar says; its number is None where it has none."""
+
+    number: str | None
+    implicit: bool
+    attributes: Attributes
+
+    @classmethod
+    def of(cls, attributes: Attributes) -> "BarTag":
+        """Return what these attributes say."""
+        return cls(dict(attributes).get("number"), ("implicit", "yes") in attributes, attributes)
+
+
+# What stands between the notes of two bars, if that is no more than their tags: that of the second
+# bar, the line breaks before its end, and all of them.
+NextBar = tuple[BarTag, int, int]
 
 
 class Halves(NamedTuple):
@@ -128,6 +142,7 @@ class Texts:
         self._across: dict[str, tuple[str, str]] = {}  # attributes, by their texts
         self._up: dict[str, tuple[str, str]] = {}
         self._own: dict[str, Attributes | None] = {}
+        self._bars: dict[str, BarTag | None] = {}
         self._bodies: dict[Key, Body] = {}
         self._pitches: dict[str, PitchText] = {}
         self._directions: dict[Key, AsideTold] = {}
@@ -155,6 +170,13 @@ class Texts:
             return across, self._up.setdefault(second, ("default-y", y))
         self._own[text] = found = _attributes(text)
         return found
+
+    def bar(self, text: str) -> BarTag | None:
+        """Return what a bar's tag says, None where only the parser can tell it for sure."""
+        if text not in self._bars:
+            own = self.own(text)
+            self._bars[text] = None if own is None else BarTag.of(own)
+        return self._bars[text]
 
     def direction(self, text: str, line: int) -> tuple[AsideText, str | None]:
         """Take a direction at a line by its text, from behind its name.
@@ -265,7 +287,7 @@ class Texts:
 
 
 def _attributes(text: str) -> Attributes | None:
-    if not _PLAIN.fullmatch(text):
+    if not _PLAIN.fullmatch(text) or text.count("=") > ATTRIBUTES_LIMIT:
         return None
     found = tuple(_ATTRIBUTE.findall(text))
     return found if len(dict(found)) == len(found) else None

@@ -99,6 +99,18 @@ class Walk(Keeper):
         if self.cursor > self.furthest:
             self.furthest = self.cursor
 
+    def go_behind(self, duration: int, sounds: bool) -> int:
+        """Go behind a note, or a rest that does not sound; return where it begins."""
+        offset = self.cursor
+        self.chord_onset = offset
+        if duration:
+            end = self.cursor = offset + duration
+            if end > self.furthest:
+                self.furthest = end
+            if sounds and end > self.sounding:
+                self.sounding = end
+        return offset
+
     def tick(self, offset: int) -> int:
         """Return an offset in this bar in ticks from the part's beginning."""
         return self._start + offset
