@@ -116,6 +116,8 @@ def filled(said: tuple[Any, ...], plan: Plan, values: Values) -> Any:
 
 def with_values(attributes: Attributes, holes: Holes, values: Values) -> Attributes:
     """Return attributes with values in their holes."""
+    if len(holes) == len(attributes):
+        return tuple([(name, values[number]) for _, name, number in holes])
     told = list(attributes)
     for index, name, number in holes:
         told[index] = name, values[number]

@@ -118,27 +118,27 @@ class PartText:
             if told is None:
                 told, values, unread = texts.find(content)
             note = line, own, told, values
-            if follows and unread is None and own is not None:
+            is_known = unread is None and own is not None
+            if follows and is_known:
                 run.append(note)
             else:
-                run = self._begin_run(note, attributes, unread)
+                if not is_known:
+                    self._leave_note(note, attributes, unread)
+                elif not self._is_held:
+                    self._left.append("<note/>")
+                run = [note]
+                self._items.append(run)
             line += told[2]
         texts.line = line
 
-    def _begin_run(self, note: NoteText, attributes: str, unread: str | None) -> list[NoteText]:
-        """Begin a run with a note; the parser reads what of it is not known."""
+    def _leave_note(self, note: NoteText, attributes: str, unread: str | None) -> None:
+        """Leave a note to the parser, but for what of it is known."""
         line, own, told, _ = note
-        if unread is not None or own is None:
-            self._catch_up()
-            tag = "<note" if own is not None else f"<note{attributes}"
-            text = f"{tag}/>" if unread is None else f"{tag}>{unread}{_END_OF_NOTE}"
-            above = 0 if own is not None else attributes.count("\n")
-            self._leave(text, line - above, line if unread is None else line + told[2])
-        elif not self._is_held:
-            self._left.append("<note/>")
-        run = [note]
-        self._items.append(run)
-        return run
+        self._catch_up()
+        tag = "<note" if own is not None else f"<note{attributes}"
+        text = f"{tag}/>" if unread is None else f"{tag}>{unread}{_END_OF_NOTE}"
+        above = 0 if own is not None else attributes.count("\n")
+        self._leave(text, line - above, line if unread is None else line + told[2])
 
     def _leave(self, text: str, line: int, end: int) -> None:
         """Leave a text to the parser that goes from a line to another one."""

@@ -43,6 +43,8 @@ class Pattern:
 
     def find_words(self, number: int, usual: Iterable[int]) -> None:
         """Find so many words, first in the usual fields: where all are there, none is elsewhere."""
+        if not number:
+            return
         few: list[Any] = [None] * len(self.said)
         for index in usual:
             few[index] = self.said[index]
