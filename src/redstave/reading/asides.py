@@ -9,7 +9,7 @@ from redstave.reading.blanks import filled, plan_of
 from redstave.reading.directions import AsideSaid, moved_by, say_direction, say_layout
 from redstave.reading.element import Element, line_of
 from redstave.reading.patterns import Pattern
-from redstave.reading.texts import AsideText, AsideTold
+from redstave.reading.told import AsideText, AsideTold
 from redstave.reading.walk import Walk
 
 SAY: dict[str, Callable[[Element, int], AsideSaid | AttributesSaid]] = {

@@ -10,7 +10,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from redstave.reading.steps import Values
-from redstave.reading.texts import AsideText, BarTag, NoteText, Texts
+from redstave.reading.texts import Texts
+from redstave.reading.told import AsideText, BarTag, NoteText
 
 _WHITE = " \t\r\n"
 _SPACE = rf"[{_WHITE}]*"
@@ -97,7 +98,7 @@ class PartText:
         for piece in pieces:
             space, tag, rest = piece.partition("<note")
             attributes, _, content = rest.partition(">")
-            is_note = tag and attributes[:1] in _NAME_ENDS
+            is_note = tag != "" and attributes[:1] in _NAME_ENDS
             follows = is_note and space in spaces
             if follows:
                 line += spaces[space]
@@ -118,16 +119,15 @@ class PartText:
             if told is None:
                 told, values, unread = texts.find(content)
             note = line, own, told, values
-            is_known = unread is None and own is not None
-            if follows and is_known:
+            if unread is not None or own is None:
+                self._leave_note(note, attributes, unread)
+                follows = False
+            elif not (follows or self._is_held):
+                self._left.append("<note/>")
+            if follows:
                 run.append(note)
             else:
-                if not is_known:
-                    self._leave_note(note, attributes, unread)
-                elif not self._is_held:
-                    self._left.append("<note/>")
-                run = [note]
-                self._items.append(run)
+                self._items.append(run := [note])
             line += told[2]
         texts.line = line
 

@@ -11,7 +11,7 @@ from redstave.reading.keeper import Place
 from redstave.reading.note_said import stave_number
 from redstave.reading.notes import read_note, read_notes
 from redstave.reading.strangers import report_strangers
-from redstave.reading.texts import AsideText, BarTag, NoteText
+from redstave.reading.told import AsideText, BarTag, NoteText
 from redstave.reading.walk import Walk
 
 

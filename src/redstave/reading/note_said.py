@@ -67,15 +67,13 @@ def say_note(
 ) -> NoteSaid:
     """Return what a note says that begins at a line.
 
-    Where its pitch is told `apart` it has no height; where it is `worded` there may be signs in it;
-    where it is `parted`, its notations are left out.
+    Its pitch may be told `apart`, it may hold signs for words, or be without its notations.
     """
     children = list(element)
     shape = shape_of(tuple([child.tag for child in children]))
     record = Record(line)
-    draft = UNSAID
+    draft = Draft() if shape.special else UNSAID
     if shape.special:
-        draft = Draft()
         for index, record.path, handle in shape.special:
             if not (parted and children[index].tag == "notations"):
                 handle(record, draft, children[index])

@@ -28,7 +28,7 @@ from redstave.reading.parted import NotationsSaid, NotationsText, both, joined
 from redstave.reading.patterns import Pattern, shows_sign
 from redstave.reading.pitch import UNPITCHED, Height, say_pitch
 from redstave.reading.steps import Values
-from redstave.reading.texts import Body, NoteText, PitchText
+from redstave.reading.told import Body, NoteText, PitchText
 from redstave.reading.walk import Walk
 
 _new = tuple.__new__  # for what is made a hundred thousand times: half the time of Note(…)
@@ -49,7 +49,7 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
     """Keep the notes that have these texts; `element` is that of the first one that is new."""
     prefix, bar, keep, known = walk.prefix, walk.bar, walk.notes.append, walk.known_ticks.get
     position, count = walk.position, walk.note_count
-    for line, own, told, values in texts:
+    for position, (line, own, told, values) in enumerate(texts, walk.position + 1):
         body, pitch, _ = told
         said = body.said or _say(body, element, line, pitch is not None, bool(values))
         height, length, stave, voice, fields, names, details, held, ends, acts, faults = said
@@ -74,12 +74,9 @@ def read_notes(walk: Walk, element: Element, texts: Iterable[NoteText]) -> None:
         offset = walk.go_behind(duration, kind != "rest") if first is None else first
         if stave > walk.staves:
             _announce(walk, stave, line)
-        position += 1
         path = _PATHS[position] if position < _KNOWN else str(position)
-        begin = (
-            f"{prefix}{count}", line, bar, offset, duration, stave, voice,
-            kind, step, alter, octave,
-        )  # fmt: skip
+        begin = (f"{prefix}{count}", line, bar, offset, duration, stave, voice,
+                 kind, step, alter, octave)  # fmt: skip
         note = _new(Note, begin + fields + (own + details if own else details, names, path, held))
         count += 1
         if (chord and first is None) or _HIDDEN in own:
