@@ -226,6 +226,9 @@ def _texts(data: bytes) -> Iterator[tuple[int, int]]:
 
 
 def test_bars_know_their_notes_and_directions() -> None:
-    """Also where notes are none, and directions stand before, between and behind them."""
+    """Also where notes are none, and directions stand before, between and behind them.
+
+    What stands beside notes counts the attributes of the first bar too.
+    """
     data = bars_with(WORDS + WHOLE + WORDS + WORDS + WHOLE + WORDS, "", WORDS, WHOLE)
-    assert list(_texts(data)) == [(2, 4), (0, 0), (0, 1), (1, 0)]
+    assert list(_texts(data)) == [(2, 5), (0, 0), (0, 1), (1, 0)]

@@ -112,7 +112,8 @@ def _read_pattern(pattern: Pattern, said: NoteSaid, words: int, is_blank: bool) 
     if is_blank:
         acts, plan = plan_of(said[OPEN:])
         said = said._replace(acts=acts)
-    if any(shows_sign(fault.text) for faults in said.faults or () for fault in faults):
+    faults = [fault for some in said.faults or () for fault in some]
+    if words and any(shows_sign(fault.text) for fault in faults):
         raise UnsureError
     pattern.read((*said,), plan)
     pattern.find_words(words, WORDED)
