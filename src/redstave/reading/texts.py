@@ -132,10 +132,14 @@ class Texts:
         Return it with the values in its blanks, and what the parser has to read of it, if anything.
         """
         pieces = content.split("pitch>")
-        if len(pieces) == 3:
-            found = self._find_apart(content, *pieces)
-            if found is not None:
-                return found
+        found = self._find_apart(*pieces) if len(pieces) == 3 else None
+        told, values, unread = found or self._find_whole(content)
+        if not values:
+            self.known[content] = told
+        return told, values, unread
+
+    def _find_whole(self, content: str) -> tuple[Told, Values, str | None]:
+        """Take a note by all of its text."""
         key, values = blanked(content)
         body, unread = self._bodies.get(key), None
         if body is None:
@@ -145,13 +149,10 @@ class Texts:
             if halves.is_new:
                 unread = signed(halves.pieces())
             body = self._bodies[key] = self._body(halves, content.count("\n"))
-        told = body, None, body.lines
-        if not values:
-            self.known[content] = told
-        return told, values, unread
+        return (body, None, body.lines), values, unread
 
     def _find_apart(
-        self, content: str, before: str, inner: str, after: str
+        self, before: str, inner: str, after: str
     ) -> tuple[Told, Values, str | None] | None:
         """Take a note by what stands around its pitch and in it; None if that must not be parted.
 
@@ -175,10 +176,7 @@ class Texts:
                 body = self._bodies[about] = self._body(halves, above + below, above, breaks)
             if pitch is None:
                 pitch = self._pitches[inner] = PitchText(breaks)
-        told = body, pitch, body.lines + breaks
-        if not values:
-            self.known[content] = told
-        return told, values, unread
+        return (body, pitch, body.lines + breaks), values, unread
 
     def _halves(self, text: str, further: int) -> Halves:
         """Look up the patterns of a note's text; `further` pairs of pieces in it are no blanks."""
