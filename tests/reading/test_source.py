@@ -221,8 +221,8 @@ def _texts(data: bytes) -> Iterator[tuple[int, int]]:
     read_out(source)
     for bars in source.next_part():
         for bar in bars:
-            runs = [item for item in bar.items if isinstance(item, list)]
-            yield sum(map(len, runs)), len(bar.items) - len(runs)
+            runs = [item for item in bar[2] if isinstance(item, list)]
+            yield sum(map(len, runs)), len(bar[2]) - len(runs)
 
 
 def test_bars_know_their_notes_and_directions() -> None:

@@ -27,7 +27,6 @@ _ASIDE = re.compile(
 _NOTE = re.compile(r"<note[ >]")
 _END_OF_NOTE, _END_OF_BAR, _END_OF_DIRECTION = "</note>", "</measure>", "</direction>"
 _NAME_ENDS = frozenset(["", " "])
-_new = tuple.__new__  # for what is made ten thousand times: see `redstave.reading.walk`
 NO_VALUES: Values = ()
 NO_TAG = "<!---->"  # stands for a comment
 
@@ -45,19 +44,10 @@ class Move(NamedTuple):
 
 
 Item = list[NoteText] | AsideText | Move
-
-
-class BarText(NamedTuple):
-    """What a bar holds, in the order of the file.
-
-    Notes stand in runs: of each, the first has an element in the tree, if the bar has one. Moves
-    are told only in bars that have none. `line` is the one in which the bar's `tag` ends; that is
-    None where its element has to be asked for both.
-    """
-
-    line: int
-    tag: BarTag | None
-    items: list[Item]
+# What a bar holds: the line in which its tag ends, what that says (None where its element has to be
+# asked for both), and its items in the order of the file. Notes stand in runs: of each, the first
+# has an element in the tree, if the bar has one. Moves are told only in bars that have none.
+BarText = tuple[int, BarTag | None, list[Item]]
 
 
 class PartText:
@@ -162,7 +152,7 @@ class PartText:
         Where its line and its tag are known, nothing of it is left to the parser unless that
         must be.
         """
-        bar = _new(BarText, (self._line, self._tag, self._items))
+        bar = self._line, self._tag, self._items
         if self._is_held:
             self.bars[-1].append(bar)
         else:

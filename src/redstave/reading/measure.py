@@ -20,10 +20,10 @@ def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = 
 
     `text` is that of the bar, if it is known; UnsureError if it does not fit.
     """
-    if text is None or text.tag is None:
-        _begin(walk, line_of(element), BarTag.of(tuple(bar.items())))
+    if text is None or text[1] is None:
+        walk.begin_bar(line_of(element), BarTag.of(tuple(bar.items())))
     else:
-        _begin(walk, text.line, text.tag)
+        walk.begin_bar(text[0], text[1])
     children = list(element)
     tags = [child.tag for child in children]
     items = None if text is None else _items(tags, text)
@@ -46,7 +46,7 @@ def read_bar(walk: Walk, element: Element, bar: Element, text: BarText | None = 
 def read_known(walk: Walk, element: Element, text: BarText) -> None:
     """Read a bar of which all texts are known; an element before it stands for them."""
     line, tag, items = text
-    _begin(walk, line, tag or BarTag.of(()))
+    walk.begin_bar(line, tag or BarTag.of(()))
     for item in items:
         if isinstance(item, list):
             read_notes(walk, element, item)
@@ -60,22 +60,14 @@ def read_known(walk: Walk, element: Element, text: BarText) -> None:
     walk.end_bar()
 
 
-def _begin(walk: Walk, line: int, tag: BarTag) -> None:
-    """Begin a bar that stands at a line."""
-    number, implicit, attributes = tag
-    walk.begin_bar(number or str(len(walk.bars) + 1), line, implicit, attributes)
-    if number is None:
-        walk.problem("no-bar-number", "The bar has no number; it was counted.", line)
-
-
 def _items(tags: list[str], text: BarText) -> Iterator[Item]:
     """Return the texts of a bar's notes and of what stands beside them.
 
     Each stands directly in the bar, so if there are as many, they are theirs.
     """
-    if sum(map(tags.count, ("note", *SAY))) != len(text.items):
+    if sum(map(tags.count, ("note", *SAY))) != len(text[2]):
         raise UnsureError
-    return iter(text.items)
+    return iter(text[2])
 
 
 def _run(items: Iterator[Item]) -> list[NoteText]:

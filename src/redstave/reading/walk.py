@@ -12,6 +12,7 @@ from redstave.reading.problems import Problems
 from redstave.reading.spans import SpanDraft, Spans
 from redstave.reading.steps import Values
 from redstave.reading.ties import Ties
+from redstave.reading.told import BarTag
 
 _new = tuple.__new__  # for what is made a hundred thousand times: half the time of Mark(…)
 LONGEST = 64  # bars: a longer note or gap is a damaged number
@@ -55,20 +56,21 @@ class Walk(Keeper):
         self.bar_path = ""  # of the part's bars: see Part
         self.known_ticks: dict[str | None, int] = {}
         self._start = 0  # of the bar, in ticks from the part's beginning
-        self.begin_bar("", 0)
+        self._go_to_bar(0, BarTag.of(()))
 
     # Bars and position
 
-    def begin_bar(
-        self, number: str, line: int, implicit: bool = False, attributes: Attributes = ()
-    ) -> None:
-        """Go to the beginning of the next bar."""
+    def begin_bar(self, line: int, tag: BarTag) -> None:
+        """Go to the beginning of the next bar, which has this tag at a line."""
+        self._go_to_bar(line, tag)
+        if tag.number is None:
+            self.problem("no-bar-number", "The bar has no number; it was counted.", line)
+
+    def _go_to_bar(self, line: int, tag: BarTag) -> None:
         self.bar = len(self.bars)
         self.prefix = f"{self.part}.{self.bar}."
-        self.number = number
         self._line = line
-        self._implicit = implicit
-        self._attributes = attributes
+        self._tag = tag
         self.cursor = 0
         self.furthest = 0
         self.sounding = 0
@@ -76,6 +78,11 @@ class Walk(Keeper):
         self.position = 0  # of the element being read, among those of the bar
         self.note_count = 0
         self.mark_count = 0
+
+    @property
+    def number(self) -> str:
+        """The number of the bar; one that has none is counted."""
+        return self._tag.number or str(self.bar + 1)
 
     def stay_away(self, bar: int) -> None:
         """Go to the bar of that index; the part does not stand in the bars before it."""
@@ -87,9 +94,10 @@ class Walk(Keeper):
             text = "The part gives no metre; its bars were taken as long as what stands in them."
             self.problem("no-meter", text, self._line)
         content = self.furthest
+        number, implicit, attributes = self._tag
         self.bars.append(_new(BarRead, (
-            self.number, content, self.sounding, self.nominal, self._implicit, self._line,
-            self._attributes,
+            number or self.number, content, self.sounding, self.nominal, implicit, self._line,
+            attributes,
         )))  # fmt: skip
         self._start += content or self.nominal or 0
 
