@@ -152,6 +152,18 @@ BARS = {
         + WHOLE
     )
     * 2,
+    "what stands between notes again and again": "".join(
+        f"{WHOLE}\n{gap}\n{note(kind=kind)}"
+        for kind in ("x", "y", "x y", "x", "z z")
+        for gap in (
+            "<backup>\n<duration>4</duration>\n</backup>",
+            "<backup><duration>9</duration></backup>\n<forward><duration>2</duration></forward>",
+            BARLINE.format("left", "heavy") + "\n" + PRINT.format(1, 2, 3),
+            "<direction><direction-type>\n<words/></direction-type></direction>",
+            "<direction placement='\n'/>" + "<harmony/>",
+            "text",
+        )
+    ),
     "asides that do not end": "<print>" + WHOLE + "</print>" + WHOLE,
     "asides of a longer name": ("<printer/>" + WHOLE) * 2 + ("<barlines></barlines>" + WHOLE) * 2,
     "asides in asides": ("<attributes><print/></attributes>" + WHOLE) * 2,

@@ -11,13 +11,21 @@ from typing import NamedTuple
 
 from redstave.reading.steps import Values
 from redstave.reading.texts import Texts
-from redstave.reading.told import AsideText, BarTag, NoteText
+from redstave.reading.told import (
+    ASIDE,
+    MOVE,
+    TURN,
+    AsideText,
+    BarTag,
+    Gap,
+    NoteText,
+    Step,
+)
 
 _WHITE = " \t\r\n"
 _SPACE = rf"[{_WHITE}]*"
 _BAR = rf'{_SPACE}<measure( [^<>]*")>'
 _BEGIN_OF_BAR = re.compile(_BAR)
-_NEXT_BAR = re.compile(rf"{_SPACE}</measure>{_BAR}{_SPACE}")
 _MOVE = rf"<(backup|forward)>{_SPACE}<duration>([0-9]++)</duration>{_SPACE}</"
 _MOVES = re.compile(rf"(?:{_SPACE}{_MOVE}\1>)++{_SPACE}")
 _ONE_MOVE = re.compile(_MOVE)
@@ -74,7 +82,7 @@ class PartText:
         ):
             raise UnsureError
         self._cut(pieces)
-        self._between(rest)
+        self._between(rest, [])
         if self._items:  # behind the last bar, where nobody reads them
             raise UnsureError
         self._leave("", texts.line, texts.line)
@@ -97,11 +105,9 @@ class PartText:
                 self._next_bar(line + above, bar)
                 line += breaks
             else:
-                texts.line = line
                 if not is_note:
                     space, attributes, content = _note_in(piece)
-                self._elsewhere(space)
-                line = texts.line
+                line = self._elsewhere(space, line)
             own = texts.own(attributes) if attributes else ()
             if own is None:
                 line += line_breaks(attributes)
@@ -137,14 +143,38 @@ class PartText:
         self._left.append(text)
         self._reached = end
 
-    def _elsewhere(self, space: str) -> None:
-        """Look at what stands before a note where that has not been met before."""
+    def _elsewhere(self, space: str, line: int) -> int:
+        """Look at what stands before a note, from a line on; return the note's line."""
+        texts, steps = self._texts, list[Step | None]()
+        if space in texts.gaps:
+            return self._go_over(texts.gaps[space], line)
+        texts.line = line
+        self._between(space, steps)
+        breaks = texts.line - line
         if not space.strip(_WHITE):
-            self._texts.spaces[space] = space.count("\n")
-        elif (bar := _NEXT_BAR.fullmatch(space)) and (tag := self._texts.bar(bar[1])) is not None:
-            above = space.count("\n", 0, bar.end(1))
-            self._texts.next_bars[space] = tag, above, space.count("\n")
-        self._between(space)
+            texts.spaces[space] = breaks
+        elif len(steps) == 1 and steps[0] is not None and steps[0][0] == TURN:
+            _, end, tag, _ = steps[0]
+            texts.next_bars[space] = tag, end - line, breaks
+        elif None not in steps:
+            if space in texts.seen:
+                texts.gaps[space] = [(s[0], s[1] - line, s[2], s[3]) for s in steps if s], breaks
+            texts.seen.add(space)
+        return texts.line
+
+    def _go_over(self, gap: Gap, line: int) -> int:
+        """Go over what stands before a note, met twice before; return the note's line."""
+        steps, breaks = gap
+        for kind, below, one, other in steps:
+            if kind == ASIDE:
+                if not self._is_held:
+                    self._left.append(f"<{one.name}/>")
+                self._items.append((line + below, one, other))
+            elif kind == TURN:
+                self._next_bar(line + below, one)
+            else:
+                self._move(Move(one, other, line + below))
+        return line + breaks
 
     def _next_bar(self, line: int = 0, tag: BarTag | None = None) -> None:
         """Go to the next bar.
@@ -169,15 +199,24 @@ class PartText:
             held, self._items = self._items, []
             for item in held:
                 if isinstance(item, Move):
-                    name, duration, line = item
-                    text = f"<{name}><duration>{duration}</duration></{name}>"
-                    self._leave(text, line, line)
+                    self._move(item)
                 else:
                     self._left.append("<note/>" if isinstance(item, list) else f"<{item[1].name}/>")
                     self._items.append(item)
 
-    def _between(self, text: str) -> None:
-        """Look at what stands between two notes, or before or behind them, and go behind it."""
+    def _move(self, move: Move) -> None:
+        """Take a move, or leave it to the parser."""
+        if self._is_held:
+            self._items.append(move)
+        else:
+            name, duration, line = move
+            self._leave(f"<{name}><duration>{duration}</duration></{name}>", line, line)
+
+    def _between(self, text: str, steps: list[Step | None]) -> None:
+        """Look at what stands between two notes, or before or behind them, and go behind it.
+
+        The steps of this are added; None for one that may not be taken again by itself.
+        """
         skip, self._begun = self._begun, 0
         line = self._texts.line
         self._texts.line += text.count("\n")
@@ -186,23 +225,25 @@ class PartText:
             self._leave(text[:skip], line, line + above)
             line += above
         end, *bars = text[skip:].split(_END_OF_BAR)
-        self._look(end, line, 1 if skip else 0)
+        self._look(end, line, 1 if skip else 0, steps)
         line += end.count("\n")
         for bar in bars:
             begin = _BEGIN_OF_BAR.match(bar)
             tag = None if begin is None else self._texts.bar(begin[1])
             if begin is None or tag is None:
                 self._next_bar()
-                self._look(bar, line, 1 if "<measure" in bar else 0)
+                steps.append(None)
+                self._look(bar, line, 1 if "<measure" in bar else 0, steps)
                 line += bar.count("\n")
             else:
                 line += bar.count("\n", 0, begin.end())
                 self._next_bar(line, tag)
+                steps.append((TURN, line, tag, None))
                 rest = bar[begin.end() :]
-                self._look(rest, line, 0)
+                self._look(rest, line, 0, steps)
                 line += rest.count("\n")
 
-    def _look(self, text: str, line: int, bars: int) -> None:
+    def _look(self, text: str, line: int, bars: int, steps: list[Step | None]) -> None:
         """Take the directions of a text in which so many bars begin and nothing else is open."""
         *pieces, rest = text.split(_END_OF_DIRECTION)
         for piece in pieces:
@@ -211,15 +252,16 @@ class PartText:
             if not tag or attributes[:1] not in _NAME_ENDS:
                 raise UnsureError
             if before.strip(_WHITE):
-                bars = self._beside(before, line, bars)
+                bars = self._beside(before, line, bars, steps)
             line += before.count("\n")
             begin, line = line, line + line_breaks(attributes)
             found, unread = self._texts.direction(direction, line)
             end = line + content.count("\n")
             self._take(found, unread, begin, end)
+            steps.append((ASIDE, *found))
             line = end
         if rest.strip(_WHITE):
-            bars = self._beside(rest, line, bars)
+            bars = self._beside(rest, line, bars, steps)
         if bars:
             raise UnsureError
 
@@ -232,38 +274,48 @@ class PartText:
             self._left.append(f"<{found[1].name}/>")
         self._items.append(found)
 
-    def _beside(self, text: str, line: int, bars: int) -> int:
+    def _beside(self, text: str, line: int, bars: int, steps: list[Step | None]) -> int:
         """Look at what stands beside directions and notes; return how many bars are to begin."""
         done = 0
         for aside in _ASIDE.finditer(text):
             before = text[done : aside.start()]
-            bars = self._neither(before, line, bars)
+            bars = self._neither(before, line, bars, steps)
             line += before.count("\n")
             name, attributes, content = aside.groups()
             begin, line = line, line + line_breaks(attributes)
             found, unread = self._texts.aside(name, aside[0], line)
             end = line + content.count("\n")
             self._take(found, unread, begin, end)
+            steps.append((ASIDE, *found))
             line, done = end, aside.end()
-        return self._neither(text[done:], line, bars)
+        return self._neither(text[done:], line, bars, steps)
 
-    def _neither(self, text: str, line: int, bars: int) -> int:
+    def _neither(self, text: str, line: int, bars: int, steps: list[Step | None]) -> int:
         """Look at what is neither note nor direction nor another aside; return as above."""
-        if "<" not in text:
-            if text.strip(_WHITE):
-                self._catch_up()
-                self._leave(text, line, line + text.count("\n"))
+        if not text.strip(_WHITE):
             return bars
-        if self._is_held and _MOVES.fullmatch(text):
-            for move in _ONE_MOVE.finditer(text):
-                below = text.count("\n", 0, move.start())
-                self._items.append(Move(move[1], move[2], line + below))
+        moves = [] if bars else _moves(text, line)
+        for move in moves:
+            self._move(move)
+            steps.append((MOVE, move.line, move.name, move.duration))
+        if moves:
             return bars
-        if _depth(text) != bars or _begun(text) != bars:
+        steps.append(None)
+        if "<" in text and (_depth(text) != bars or _begun(text) != bars):
             raise UnsureError
         self._catch_up()
         self._leave(text, line, line + text.count("\n"))
-        return 0
+        return 0 if "<" in text else bars
+
+
+def _moves(text: str, line: int) -> list[Move]:
+    """Return the moves of a text that begins at a line, if there is nothing else in it."""
+    if not _MOVES.fullmatch(text):
+        return []
+    return [
+        Move(found[1], found[2], line + text.count("\n", 0, found.start()))
+        for found in _ONE_MOVE.finditer(text)
+    ]
 
 
 def _note_in(piece: str) -> tuple[str, str, str]:

@@ -14,6 +14,7 @@ from redstave.reading.told import (
     AsideTold,
     BarTag,
     Body,
+    Gap,
     NextBar,
     PitchText,
     Told,
@@ -61,6 +62,8 @@ class Texts:
         self.known: dict[str, Told] = {}  # notes without blanks, by their contents
         self.spaces: dict[str, int] = {}  # nothing between two notes, with its line breaks
         self.next_bars: dict[str, NextBar] = {}
+        self.gaps: dict[str, Gap] = {}  # what else stands there
+        self.seen: set[str] = set()  # gaps that have been met once
         self._across: dict[str, tuple[str, str]] = {}  # attributes, by their texts
         self._up: dict[str, tuple[str, str]] = {}
         self._own: dict[str, Attributes | None] = {}

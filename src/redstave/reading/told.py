@@ -91,6 +91,12 @@ class BarTag(NamedTuple):
         return cls(dict(attributes).get("number"), ("implicit", "yes") in attributes, attributes)
 
 
+# What stands between two notes, step by step, and the line breaks in all of it. Of each step, its
+# kind, its line counted from above, and an aside with the values in its blanks, or the tag of the
+# next bar, or the name and the length of a move.
+Step = tuple[int, int, Any, Any]
+Gap = tuple[list[Step], int]
+ASIDE, TURN, MOVE = range(3)
 # What stands between the notes of two bars, if that is no more than their tags: that of the second
 # bar, the line breaks before its end, and all of them.
 NextBar = tuple[BarTag, int, int]
