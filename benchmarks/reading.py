@@ -11,9 +11,9 @@ What we want: at least ten times faster than partitura and music21 above ten tho
 times below), at most four times the bare parse, and at most 150 MiB above the start for fifty
 thousand notes.
 
-Where the time goes, on a large file: a third is cutting the file's text into bars, notes and
-directions, an eighth are the texts that were not met before, a twentieth is the parse of what is
-left, bar by bar; the rest is making notes, marks and spans, of which each keeps its line, its path
+Where the time goes, on a large file: two fifths are cutting the file's text into bars, notes and
+what stands beside them, a seventh are the texts that were not met before, a thirtieth is the parse
+of what is left; the rest is making notes, marks and spans, of which each keeps its line, its path
 and all that its element says.
 """
 

@@ -1,17 +1,18 @@
 """The text of a file beside its tree: where each note and direction of a bar stands.
 
-Most notes of a score say what some note before them said, in the same words but for where they are
-drawn, and asking the parser for each child of each note is what takes a reader's time. So each text
-is read once, and the parser is spared the others: it is given the file without those notes, and the
-bars that hold nothing else, whose text stood there before. Their line breaks are left, so that
-every line keeps its number.
+Most notes of a score say what some note before them said, but for a few words and for where they
+are drawn, and asking the parser for each child of each note is what takes a reader's time. So each
+text is read once, and the parser is spared the others: it is given the file without those notes,
+without what stood beside notes before, and without the bars that hold nothing else. Their line
+breaks are left, so that every line keeps its number.
 
 Texts are cut out of the file's bytes by looking for tags. That is sure only where every "<" begins
 a tag of the tree, a text means the same wherever it stands, and notes and directions stand side by
 side in their bars. Where that turns out not to be so, `UnsureError` is raised, and the tree alone
 has to be read. Three things make it turn out: here, what could hide a tag or give a text another
 meaning is looked for; the bars of the tree must hold as many notes and directions as were left
-there; and the parser has seen every text once, so that what is not well-formed is found.
+there; and the parser has seen every text once, with every tag that is in it, so that what is not
+well-formed is found.
 """
 
 import re
