@@ -302,6 +302,8 @@ def test_lines_are_the_same_beyond_those_that_the_parser_counts() -> None:
         behind("<note>\n", "<note><!-- a\n -->", lined),
         behind("<words", "<!--\n\n--><words", words) + "<foo><!--\n--></foo>",
         behind("<note>", "<note\ndefault-x='1'>", lined),
+        f"<time/>{lined}<time/><foo/>{lined}",
+        f"<print/>{lined}<print a='1'/>{lined}<barline/><attributes/>{lined}",
     ]
     data = xml_of_bars(*[lined * 50] * 150, *[bar * 2 for bar in bars])
     assert data.count(b"\n") > 66_000

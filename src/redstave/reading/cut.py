@@ -137,10 +137,13 @@ class PartText:
         self._leave(text, line - above, line if unread is None else line + told[2])
 
     def _leave(self, text: str, line: int, end: int) -> None:
-        """Leave a text to the parser that goes from a line to another one."""
+        """Leave a text to the parser that goes from a line to another one.
+
+        A space behind it tells the parser the line of what is empty, beyond those that it counts.
+        """
         if line > self._reached:
             self._left.append("\n" * (line - self._reached))
-        self._left.append(text)
+        self._left += text, " "
         self._reached = end
 
     def _elsewhere(self, space: str, line: int) -> int:
