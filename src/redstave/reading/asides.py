@@ -21,7 +21,7 @@ SAY: dict[str, Callable[[Element, int], AsideSaid | AttributesSaid]] = {
 
 
 def read_aside(walk: Walk, element: Element, text: AsideText | None) -> None:
-    """Keep what an element says that has one of these names. `text` is its own, if known."""
+    """Keep what an element says that stands beside notes. `text` is its own, if known."""
     line, told, values = text or (line_of(element), AsideTold(element.tag, Pattern()), ())
     said = told.said or _say(told, element, line, bool(values))
     if told.name == "attributes":
@@ -46,8 +46,7 @@ def _say(told: AsideTold, element: Element, line: int, is_blank: bool) -> Any:
         if is_blank and isinstance(said, AsideSaid):
             acts, plan = plan_of(said.open)
             said = said._replace(acts=acts)
-        pattern.read(said, plan)
-        pattern.find_words(len(told.words), ())
+        pattern.read(said, plan, len(told.words))
     told.said, told.plan = pattern.told(told.words), pattern.plan
     return told.said
 

@@ -9,7 +9,7 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from redstave.reading.steps import Values
+from redstave.reading.steps import WHITE, Values
 from redstave.reading.texts import Texts
 from redstave.reading.told import (
     ASIDE,
@@ -22,8 +22,7 @@ from redstave.reading.told import (
     Step,
 )
 
-_WHITE = " \t\r\n"
-_SPACE = rf"[{_WHITE}]*"
+_SPACE = rf"[{WHITE}]*"
 _BAR = rf'{_SPACE}<measure( [^<>]*")>'
 _BEGIN_OF_BAR = re.compile(_BAR)
 _MOVE = rf"<(backup|forward)>{_SPACE}<duration>([0-9]++)</duration>{_SPACE}</"
@@ -154,7 +153,7 @@ class PartText:
         texts.line = line
         self._between(space, steps)
         breaks = texts.line - line
-        if not space.strip(_WHITE):
+        if not space.strip(WHITE):
             texts.spaces[space] = breaks
         elif len(steps) == 1 and steps[0] is not None and steps[0][0] == TURN:
             _, end, tag, _ = steps[0]
@@ -254,7 +253,7 @@ class PartText:
             attributes, _, content = direction.partition(">")
             if not tag or attributes[:1] not in _NAME_ENDS:
                 raise UnsureError
-            if before.strip(_WHITE):
+            if before.strip(WHITE):
                 bars = self._beside(before, line, bars, steps)
             line += before.count("\n")
             begin, line = line, line + line_breaks(attributes)
@@ -263,7 +262,7 @@ class PartText:
             self._take(found, unread, begin, end)
             steps.append((ASIDE, *found))
             line = end
-        if rest.strip(_WHITE):
+        if rest.strip(WHITE):
             bars = self._beside(rest, line, bars, steps)
         if bars:
             raise UnsureError
@@ -295,7 +294,7 @@ class PartText:
 
     def _neither(self, text: str, line: int, bars: int, steps: list[Step | None]) -> int:
         """Look at what is neither note nor direction nor another aside; return as above."""
-        if not text.strip(_WHITE):
+        if not text.strip(WHITE):
             return bars
         moves = [] if bars else _moves(text, line)
         for move in moves:

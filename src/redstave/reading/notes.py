@@ -115,8 +115,7 @@ def _read_pattern(pattern: Pattern, said: NoteSaid, words: int, is_blank: bool) 
     faults = [fault for some in said.faults or () for fault in some]
     if words and any(shows_sign(fault.text) for fault in faults):
         raise UnsureError
-    pattern.read((*said,), plan)
-    pattern.find_words(words, WORDED)
+    pattern.read((*said,), plan, words, WORDED)
 
 
 def _say_notations(text: NotationsText, element: Element, is_blank: bool) -> NotationsSaid:

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from redstave.reading.blanks import Plan
 from redstave.reading.keeper import Act
 from redstave.reading.note_said import Plain
+from redstave.reading.steps import WHITE
 from redstave.reading.ties import Tied
 
 # What may stand before notations in a note that is parted: nothing that hangs on the note itself.
@@ -54,7 +55,7 @@ def parted(text: str) -> tuple[str, str, str] | None:
     """
     before, _, behind = text.partition(_BEGIN)
     inner, end, rest = behind.partition(_END)
-    if not end or rest.strip(" \t\r\n") or "notations" in inner or "let-ring" in inner:
+    if not end or rest.strip(WHITE) or "notations" in inner or "let-ring" in inner:
         return None
     return before, inner, rest
 

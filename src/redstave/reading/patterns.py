@@ -14,8 +14,9 @@ from redstave.reading.blanks import Plan
 from redstave.reading.numbers import clean
 from redstave.reading.steps import SIGN, Key, Steps, Values, steps_of, stepwise
 
+# What stands before a word or number, and it. A stave's number is one below ten.
 _WORD = re.compile(
-    r">([-\w.]++)</(accidental|beam|duration|stem|type|voice|(?<=>[1-9]</)staff)>", re.ASCII
+    r"(>)([-\w.]++)(?=</(?:accidental|beam|duration|stem|type|voice|(?<=>[1-9]</)staff)>)", re.ASCII
 )
 _NUMBER = re.compile(r'([>"])([-0-9.]++)(?=[<"])')  # all that an attribute or a text holds
 _SIGN = SIGN + "w"
@@ -37,20 +38,22 @@ class Pattern:
         self.plan: Plan | None = None
         self._steps: Steps = []
 
-    def read(self, said: tuple[Any, ...], plan: Plan | None) -> None:
-        """Take what one of the texts says, with signs for its words, if there are any."""
-        self.said, self.plan = said, plan
+    def read(
+        self, said: tuple[Any, ...], plan: Plan | None, number: int, usual: Iterable[int] = ()
+    ) -> None:
+        """Take what one of the texts says, with signs for so many words.
 
-    def find_words(self, number: int, usual: Iterable[int]) -> None:
-        """Find so many words, first in the usual fields: where all are there, none is elsewhere."""
+        They are looked for in the usual fields first: where all are there, none is elsewhere.
+        """
+        self.said, self.plan = said, plan
         if not number:
             return
-        few: list[Any] = [None] * len(self.said)
+        few: list[Any] = [None] * len(said)
         for index in usual:
-            few[index] = self.said[index]
+            few[index] = said[index]
         self._steps = steps_of(few, _SIGN, _SIGNED)
         if len(set(_numbers(self._steps))) < number:
-            self._steps = steps_of(self.said, _SIGN, _SIGNED)
+            self._steps = steps_of(said, _SIGN, _SIGNED)
 
     def told(self, words: Values) -> Any:
         """Return what the text says that has these words."""
@@ -70,31 +73,23 @@ def shows_sign(text: str) -> bool:
 
 def unworded(text: str) -> tuple[Key, Values]:
     """Return the text of a note without its words, and these words."""
-    pieces = _WORD.split(text)
-    words = tuple(map(clean, pieces[1::3]))
-    del pieces[1::3]
-    return tuple(pieces), words
-
-
-def worded(pattern: Key) -> str:
-    """Return the text of a note with a sign for each of its words."""
-    told = [
-        f"{before}>{_SIGN}{number}{SIGN}</{name}>"
-        for number, (before, name) in enumerate(zip(pattern[0::2], pattern[1::2], strict=False))
-    ]
-    return "".join([*told, pattern[-1]])
+    return _without(text, _WORD)
 
 
 def unnumbered(text: str) -> tuple[Key, Values]:
     """Return the text of a layout without its numbers, and these numbers."""
-    pieces = _NUMBER.split(text)
-    numbers = tuple(map(clean, pieces[2::3]))
+    return _without(text, _NUMBER)
+
+
+def _without(text: str, wanted: re.Pattern[str]) -> tuple[Key, Values]:
+    pieces = wanted.split(text)
+    words = tuple(map(clean, pieces[2::3]))
     del pieces[2::3]
-    return tuple(pieces), numbers
+    return tuple(pieces), words
 
 
-def numbered(pattern: Key) -> str:
-    """Return the text of a layout with a sign for each of its numbers."""
+def with_signs(pattern: Key) -> str:
+    """Return a text with a sign for each of its words or numbers."""
     told = [
         f"{before}{opened}{_SIGN}{number}{SIGN}"
         for number, (before, opened) in enumerate(zip(pattern[0::2], pattern[1::2], strict=False))

@@ -12,6 +12,7 @@ Key = tuple[str, ...]  # a text without what is left out, by which it is known a
 Values = tuple[str, ...]  # what is left out of it
 # By its index in a tuple: what is to be filled in there, a text with signs, or a value's number.
 Steps = list[tuple[int, "Steps | str | int"]]
+WHITE = " \t\r\n"  # all that is space to XML
 BETWEEN = "\0"  # stands between the pieces of a key that is one text; no XML holds it
 SIGN = "\x7f"  # a character that no score holds; a file that does is not read by its text
 

@@ -7,7 +7,7 @@ from redstave.model.score import Attributes
 from redstave.reading.blanks import blanked, is_sure, signed
 from redstave.reading.parser import ATTRIBUTES_LIMIT
 from redstave.reading.parted import EMPTY, NotationsText, is_simple, parted, whole
-from redstave.reading.patterns import Pattern, numbered, unnumbered, unworded, worded
+from redstave.reading.patterns import Pattern, unnumbered, unworded, with_signs
 from redstave.reading.steps import BETWEEN, Key, Values
 from redstave.reading.told import (
     AsideText,
@@ -50,7 +50,7 @@ class Halves(NamedTuple):
 
     def pieces(self) -> Key:
         """Return the text in pieces again, with signs for its words."""
-        text = worded(self.without)
+        text = with_signs(self.without)
         return tuple((text if self.inner is None else whole(text, self.inner)).split(BETWEEN))
 
 
@@ -125,7 +125,7 @@ class Texts:
         key, numbers = unnumbered(text) if name == "print" else ((text,), ())
         pattern, unread = self._patterns.get(key), None
         if pattern is None:
-            pattern, unread = self._patterns.setdefault(key, Pattern()), numbered(key)
+            pattern, unread = self._patterns.setdefault(key, Pattern()), with_signs(key)
         told = self._asides[text] = AsideTold(name, pattern, numbers)
         return (line, told, ()), unread
 
